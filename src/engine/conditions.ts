@@ -1,0 +1,108 @@
+/**
+ * Conditions in the JSON format of json-rules-engine, compiled once into closures over fact slots.
+ *
+ * The truth tables are Kleene's: `all` is false as soon as one part is false, true when all are true and
+ * unknown otherwise; `any` is its mirror image.
+ */
+import type { FactValue, Slots } from './facts.ts';
+import { OPERATORS, type Truth, type WordBounds } from './operators.ts';
+
+export interface Leaf {
+  readonly fact: string;
+  readonly operator: string;
+  readonly value: unknown;
+}
+export type Condition = Leaf | { readonly all: readonly Condition[] } | { readonly any: readonly Condition[] };
+export type Group = Exclude<Condition, Leaf>;
+
+/** Fact id to slot. Ids are handed out in the order they are asked for. */
+export class FactTable {
+  readonly #slots = new Map<string, number>();
+
+  slotOf(fact: string): number {
+    const known = this.#slots.get(fact);
+    if (known !== undefined) return known;
+    this.#slots.set(fact, this.#slots.size);
+    return this.#slots.size - 1;
+  }
+
+  /** The slot of a fact that some rule asks for; undefined when no rule does. */
+  find(fact: string): number | undefined {
+    return this.#slots.get(fact);
+  }
+
+  get size(): number {
+    return this.#slots.size;
+  }
+
+  get facts(): readonly string[] {
+    return [...this.#slots.keys()];
+  }
+}
+
+export type Test = (slots: Slots) => Truth;
+
+export function isLeaf(condition: Condition): condition is Leaf {
+  return 'fact' in condition;
+}
+
+/** All leaves in the order they are written. */
+export function leavesOf(condition: Condition): Leaf[] {
+  if (isLeaf(condition)) return [condition];
+  return ('all' in condition ? condition.all : condition.any).flatMap(leavesOf);
+}
+
+function allOf(tests: readonly Test[]): Test {
+  return (slots) => {
+    let truth: Truth = true;
+    for (const test of tests) {
+      const part = test(slots);
+      if (part === false) return false;
+      if (part === undefined) truth = undefined;
+    }
+    return truth;
+  };
+}
+
+function anyOf(tests: readonly Test[]): Test {
+  return (slots) => {
+    let truth: Truth = false;
+    for (const test of tests) {
+      const part = test(slots);
+      if (part === true) return true;
+      if (part === undefined) truth = undefined;
+    }
+    return truth;
+  };
+}
+
+/** @throws Error when the operator is not one of {@link OPERATORS}; loading checks this first. */
+export function compile(condition: Condition, table: FactTable, words: WordBounds): Test {
+  if (isLeaf(condition)) {
+    const spec = OPERATORS[condition.operator];
+    if (spec === undefined) throw new Error(`unknown operator ${condition.operator}`);
+    const slot = table.slotOf(condition.fact);
+    const value = condition.value as never;
+    const { test } = spec;
+    return (slots) => test(slots[slot], value, words);
+  }
+  if ('all' in condition) return allOf(condition.all.map((part) => compile(part, table, words)));
+  return anyOf(condition.any.map((part) => compile(part, table, words)));
+}
+
+export interface LeafValue {
+  readonly fact: string;
+  readonly operator: string;
+  readonly value: unknown;
+  readonly actual: FactValue;
+  readonly truth: Truth;
+}
+
+/** Every leaf with the value it met: what the trail shows of a rule. */
+export function explain(condition: Condition, table: FactTable, words: WordBounds, slots: Slots): LeafValue[] {
+  return leavesOf(condition).map((leaf) => {
+    const actual = slots[table.find(leaf.fact) ?? -1];
+    const spec = OPERATORS[leaf.operator];
+    return { ...leaf, actual, truth: spec?.test(actual, leaf.value as never, words) };
+  });
+}

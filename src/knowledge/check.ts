@@ -1,0 +1,247 @@
+/**
+ * Checks across the parts of a rule set, after each file has the right shape: codes that do not exist, operators
+ * on the wrong kind of fact, links that their background cannot carry, driver loops, missing texts.
+ */
+import { leavesOf } from '../engine/conditions.ts';
+import { OPERATORS } from '../engine/operators.ts';
+import { pointerOf, type RuleSetError } from './errors.ts';
+import { expand } from './expand.ts';
+import { type FactSpec, factCatalogue } from './fact-catalogue.ts';
+import type { AuthoredRule, Parts } from './parts.ts';
+import type { Texts } from './texts.ts';
+
+type Report = (file: string, path: readonly PropertyKey[], message: string) => void;
+type Known = ReadonlySet<string>;
+
+export const RULE_PARTS = [
+  'reports',
+  'links',
+  'modifiers',
+  'deductions',
+  'principle-rules',
+  'drill-exclusions',
+  'gate-rules',
+  'caution-rules',
+  'sufficiency-rules',
+] as const;
+
+function checkUnique(parts: Parts, report: Report): void {
+  for (const [file, part] of Object.entries(parts)) {
+    if (!Array.isArray(part)) continue;
+    const seen = new Set<string>();
+    part.forEach((entry: { code?: string; id?: string }, i) => {
+      const key = entry.code ?? entry.id ?? '';
+      if (seen.has(key)) report(file, [i, entry.code === undefined ? 'id' : 'code'], `"${key}" stands here twice`);
+      seen.add(key);
+    });
+  }
+  // observations, measurements and flags share the names of facts
+  const owner = new Map<string, string>();
+  for (const file of ['observations', 'measurements', 'quality-flags'] as const) {
+    parts[file].forEach((entry, i) => {
+      const other = owner.get(entry.code);
+      if (other !== undefined && other !== file) report(file, [i, 'code'], `"${entry.code}" is also a code of ${other}`);
+      owner.set(entry.code, file);
+    });
+  }
+}
+
+function checkConditions(parts: Parts, facts: ReadonlyMap<string, FactSpec>, report: Report): void {
+  const bases = new Map(facts);
+  const words = new Set(parts.constants.probabilityWords.map((w) => w.word));
+  for (const file of RULE_PARTS) {
+    const rules = parts[file] as readonly AuthoredRule[];
+    rules.forEach((rule, i) => {
+      for (const instance of expand([rule], parts, facts)) {
+        for (const leaf of leavesOf(instance.conditions)) {
+          const spec = bases.get(leaf.fact.split('@')[0] as string);
+          const place = [i, 'conditions'];
+          if (spec === undefined) {
+            report(file, place, `"${leaf.fact}" is not a fact of this rule set`);
+            continue;
+          }
+          const operator = OPERATORS[leaf.operator];
+          if (operator === undefined) continue; // the shape check has said so
+          if (!operator.kinds.includes(spec.kind)) {
+            report(file, place, `operator "${leaf.operator}" does not fit "${leaf.fact}", which is a ${spec.kind} fact`);
+          }
+          if (!operator.value.safeParse(leaf.value).success) {
+            report(file, place, `operator "${leaf.operator}" cannot compare with ${JSON.stringify(leaf.value)}`);
+          }
+          if (spec.kind === 'probability' && operator.kinds.includes('probability') && !operator.total && !words.has(String(leaf.value))) {
+            report(file, place, `"${String(leaf.value)}" is not a probability word`);
+          }
+          if (spec.values !== undefined && Array.isArray(leaf.value)) {
+            for (const v of leaf.value) {
+              if (!spec.values.includes(v as string)) report(file, place, `"${String(v)}" can never be a value of "${leaf.fact}"`);
+            }
+          }
+        }
+      }
+    });
+  }
+}
+
+function checkReferences(parts: Parts, report: Report): void {
+  const codes = (file: 'observations' | 'findings' | 'causes' | 'drills' | 'cautions' | 'principles'): Known =>
+    new Set(parts[file].map((e) => e.code));
+  const findings = codes('findings');
+  const causes = codes('causes');
+  const drills = codes('drills');
+  const cautions = codes('cautions');
+  const principles = codes('principles');
+  const observations = codes('observations');
+  const bodyParts: Known = new Set(parts.lists.bodyParts);
+  const equipment: Known = new Set(parts.lists.equipment);
+  const need = (known: Known, what: string, value: string, file: string, path: readonly PropertyKey[]): void => {
+    if (!known.has(value)) report(file, path, `"${value}" is not a known ${what}`);
+  };
+  const { words } = parts.constants;
+  const word = (list: Record<string, number>, value: string, file: string, path: readonly PropertyKey[]): void => {
+    if (list[value] === undefined) report(file, path, `"${value}" is not one of the words ${Object.keys(list).join(', ')}`);
+  };
+  const params = ['event', 'params'];
+
+  parts['quality-flags'].forEach((f, i) => {
+    f.caps.forEach((c, k) => {
+      c.findings.forEach((code, n) => need(findings, 'finding', code, 'quality-flags', [i, 'caps', k, 'findings', n]));
+    });
+  });
+  parts.findings.forEach((f, i) => word(words.background, f.background, 'findings', [i, 'background']));
+  parts.reports.forEach((r, i) => {
+    if (!r.event.params.finding.startsWith('$')) need(findings, 'finding', r.event.params.finding, 'reports', [i, ...params, 'finding']);
+  });
+  parts.causes.forEach((c, i) => {
+    if (c.role === 'mechanism' ? c.background === undefined : c.prior === undefined) {
+      report('causes', [i], c.role === 'mechanism' ? 'a mechanism needs a background word' : 'a cause needs prior words');
+    }
+    if (c.background !== undefined) word(words.background, c.background, 'causes', [i, 'background']);
+    for (const [level, w] of Object.entries(c.prior ?? {})) word(words.prior, w, 'causes', [i, 'prior', level]);
+    if (parts.constants.focus.ease[c.timeBand] === undefined) report('causes', [i, 'timeBand'], `"${c.timeBand}" has no ease in the constants`);
+  });
+  const background = new Map(parts.findings.map((f) => [f.code, words.background[f.background] ?? 0]));
+  parts.links.forEach((l, i) => {
+    const { cause, finding, shows } = l.event.params;
+    need(causes, 'cause', cause, 'links', [i, ...params, 'cause']);
+    need(findings, 'finding', finding, 'links', [i, ...params, 'finding']);
+    word(words.shows, shows, 'links', [i, ...params, 'shows']);
+    if ((words.shows[shows] ?? 1) <= (background.get(finding) ?? 0)) {
+      report('links', [i, ...params, 'shows'], `"${shows}" is no more than the background of "${finding}": seeing it would speak against the cause`);
+    }
+  });
+  parts.drivers.forEach((d, i) => {
+    need(causes, 'cause', d.driver, 'drivers', [i, 'driver']);
+    need(causes, 'cause', d.driven, 'drivers', [i, 'driven']);
+    word(words.shows, d.shows, 'drivers', [i, 'shows']);
+    const driven = parts.causes.find((c) => c.code === d.driven);
+    if (d.infer && driven !== undefined && driven.role !== 'mechanism') {
+      report('drivers', [i, 'infer'], `only a driver of a mechanism counts in the network; "${d.driven}" is a ${driven.role} cause`);
+    }
+  });
+  parts.modifiers.forEach((m, i) => {
+    need(causes, 'cause', m.event.params.cause, 'modifiers', [i, ...params, 'cause']);
+    word(words.strength, m.event.params.strength, 'modifiers', [i, ...params, 'strength']);
+  });
+  parts.deductions.forEach((d, i) => {
+    need(findings, 'finding', d.event.params.finding, 'deductions', [i, ...params, 'finding']);
+    d.event.params.replaces?.forEach((code, k) => need(findings, 'finding', code, 'deductions', [i, ...params, 'replaces', k]));
+  });
+  parts['principle-rules'].forEach((r, i) => {
+    const e = r.event.params;
+    need(principles, 'principle', e.principle, 'principle-rules', [i, ...params, 'principle']);
+    if ('select' in e) e.select.causes?.forEach((c, k) => need(causes, 'cause', c, 'principle-rules', [i, ...params, 'select', 'causes', k]));
+    if (e.effect === 'ask') need(observations, 'observation', e.look, 'principle-rules', [i, ...params, 'look']);
+    if (e.effect === 'driver-first') word(words.shows, e.shows, 'principle-rules', [i, ...params, 'shows']);
+  });
+  parts.drills.forEach((d, i) => {
+    d.targets.forEach((t, k) => need(causes, 'cause', t.cause, 'drills', [i, 'targets', k, 'cause']));
+    d.avoid.forEach((t, k) => need(causes, 'cause', t.cause, 'drills', [i, 'avoid', k, 'cause']));
+    d.prerequisites.forEach((c, k) => need(drills, 'drill', c, 'drills', [i, 'prerequisites', k]));
+    d.cautions.forEach((c, k) => need(cautions, 'caution', c, 'drills', [i, 'cautions', k]));
+    d.loads.forEach((b, k) => need(bodyParts, 'body part', b, 'drills', [i, 'loads', k]));
+    d.needsAnyOf.forEach((e, k) => need(equipment, 'piece of equipment', e, 'drills', [i, 'needsAnyOf', k]));
+    for (const step of ['progression', 'regression'] as const) {
+      if (d[step] !== undefined) need(drills, 'drill', d[step], 'drills', [i, step]);
+    }
+  });
+  parts.sessions.forEach((s, i) => {
+    s.blocks.forEach((b, k) => {
+      b.drills.forEach((c, n) => need(drills, 'drill', c, 'sessions', [i, 'blocks', k, 'drills', n]));
+    });
+  });
+  parts['gate-rules'].forEach((g, i) => {
+    need(cautions, 'caution', g.event.params.caution, 'gate-rules', [i, ...params, 'caution']);
+    g.event.params.restricts.forEach((b, k) => need(bodyParts, 'body part', b, 'gate-rules', [i, ...params, 'restricts', k]));
+  });
+  parts['caution-rules'].forEach((c, i) => need(cautions, 'caution', c.event.params.caution, 'caution-rules', [i, ...params, 'caution']));
+}
+
+/** Real bodies have loops; the data keeps only the direction that is easier to change. */
+function checkDriverLoops(parts: Parts, report: Report): void {
+  const next = new Map<string, string[]>();
+  for (const d of parts.drivers) next.set(d.driver, [...(next.get(d.driver) ?? []), d.driven]);
+  const done = new Set<string>();
+  const visit = (code: string, path: readonly string[]): void => {
+    if (path.includes(code)) {
+      const i = parts.drivers.findIndex((d) => d.driver === path.at(-1) && d.driven === code);
+      report('drivers', [i], `drivers run in a circle: ${[...path.slice(path.indexOf(code)), code].join(' drives ')}`);
+      return;
+    }
+    if (done.has(code)) return;
+    for (const driven of next.get(code) ?? []) visit(driven, [...path, code]);
+    done.add(code);
+  };
+  for (const code of [...next.keys()].sort()) visit(code, []);
+}
+
+function checkTexts(parts: Parts, texts: Texts, report: Report): void {
+  const file = `texts/${texts.language}`;
+  const needAll = (section: keyof Texts, keys: readonly string[]): void => {
+    const have = texts[section] as Record<string, unknown>;
+    for (const key of keys) if (have[key] === undefined) report(file, [section], `the text of "${key}" is missing`);
+    const wanted = new Set(keys);
+    for (const key of Object.keys(have)) if (!wanted.has(key)) report(file, [section, key], 'belongs to no entry of the rule set');
+  };
+  const codesOf = (entries: readonly { code: string }[]) => entries.map((e) => e.code);
+  const idsOf = (rules: readonly { id: string }[]) => rules.map((r) => r.id);
+  const observed = new Set(codesOf(parts.observations));
+  needAll('observations', codesOf(parts.observations));
+  needAll('qualityFlags', codesOf(parts['quality-flags']));
+  needAll('measurements', codesOf(parts.measurements));
+  needAll('findings', codesOf(parts.findings).filter((c) => !observed.has(c)));
+  needAll('causes', codesOf(parts.causes));
+  needAll('links', idsOf(parts.links));
+  needAll('drivers', idsOf(parts.drivers));
+  needAll('modifiers', idsOf(parts.modifiers));
+  needAll('reports', idsOf(parts.reports).filter((id) => id !== 'seen-directly'));
+  needAll('deductions', idsOf(parts.deductions));
+  needAll('principles', codesOf(parts.principles));
+  needAll('drills', codesOf(parts.drills));
+  needAll('cautions', codesOf(parts.cautions));
+  needAll('gate', idsOf(parts['gate-rules']));
+  needAll('exclusions', idsOf(parts['drill-exclusions']));
+  needAll('sufficiency', idsOf(parts['sufficiency-rules']));
+  needAll('sessions', codesOf(parts.sessions));
+  for (const o of parts.observations) {
+    if (o.sided && texts.observations[o.code]?.sideMeans === undefined) report(file, ['observations', o.code], 'a sided observation needs sideMeans');
+  }
+}
+
+/** @returns all faults; an empty list means that the rule set can be compiled. */
+export function checkRuleSet(parts: Parts, texts: Texts): RuleSetError[] {
+  const errors: RuleSetError[] = [];
+  const said = new Set<string>();
+  const report: Report = (file, path, message) => {
+    const error = { file: `${file}.json`, pointer: pointerOf(path), message };
+    // a template that is written out many times says a fault once
+    const key = JSON.stringify(error);
+    if (!said.has(key)) errors.push(error);
+    said.add(key);
+  };
+  checkUnique(parts, report);
+  checkReferences(parts, report);
+  checkConditions(parts, factCatalogue(parts), report);
+  checkDriverLoops(parts, report);
+  checkTexts(parts, texts, report);
+  return errors;
+}

@@ -1,0 +1,21 @@
+/** What is wrong with a rule set: every fault with its file and JSON Pointer, all at once. */
+export interface RuleSetError {
+  readonly file: string;
+  readonly pointer: string;
+  readonly message: string;
+}
+
+export class RuleSetInvalid extends Error {
+  readonly errors: readonly RuleSetError[];
+  constructor(name: string, errors: readonly RuleSetError[]) {
+    const lines = errors.map((e) => `  ${e.file}#${e.pointer}: ${e.message}`);
+    super(`rule set ${name} has ${errors.length} error${errors.length === 1 ? '' : 's'}:\n${lines.join('\n')}`);
+    this.name = 'RuleSetInvalid';
+    this.errors = errors;
+  }
+}
+
+/** RFC 6901: `~` and `/` inside a name are escaped. */
+export function pointerOf(path: readonly PropertyKey[]): string {
+  return path.map((part) => `/${String(part).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('');
+}

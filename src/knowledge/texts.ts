@@ -1,0 +1,45 @@
+/** The words of a rule set in one language. Codes and numbers live in the parts; this file is all that a translator touches. */
+import { z } from 'zod';
+
+const Text = z.string().min(1).max(1500);
+const byCode = <T extends z.ZodType>(entry: T) => z.record(z.string(), entry);
+
+export const Texts = z.strictObject({
+  language: z.string().min(2).max(10),
+  observations: byCode(
+    z.strictObject({ label: Text, anchors: z.tuple([Text, Text, Text]), sideMeans: Text.optional(), howToJudge: Text }),
+  ),
+  qualityFlags: byCode(z.strictObject({ label: Text, effect: Text })),
+  measurements: byCode(z.strictObject({ label: Text, definition: Text, howToTake: Text })),
+  findings: byCode(z.strictObject({ label: Text })),
+  causes: byCode(z.strictObject({ label: Text, costs: Text, change: Text })),
+  links: byCode(Text),
+  drivers: byCode(Text),
+  modifiers: byCode(Text),
+  reports: byCode(Text),
+  deductions: byCode(Text),
+  principles: byCode(z.strictObject({ title: Text, explanation: Text })),
+  drills: byCode(
+    z.strictObject({
+      name: Text,
+      purpose: Text,
+      steps: z.array(Text).min(2).max(8),
+      cues: z.array(Text).min(1).max(4),
+      selfCheck: Text,
+      commonErrors: z.array(Text).min(1).max(5),
+      dose: z.strictObject({ metres25: Text, metres50: Text, yards25: Text }),
+      perWeek: Text,
+      timeToShow: Text,
+      progression: Text,
+      regression: Text,
+      targets: byCode(Text),
+      avoid: byCode(Text),
+    }),
+  ),
+  cautions: byCode(z.strictObject({ label: Text, text: Text })),
+  gate: byCode(Text),
+  exclusions: byCode(Text),
+  sufficiency: byCode(Text),
+  sessions: byCode(z.strictObject({ blocks: byCode(Text), distance: Text, note: Text })),
+});
+export type Texts = z.infer<typeof Texts>;
