@@ -20,6 +20,8 @@ export interface OperatorSpec {
   readonly value: z.ZodType;
   /** Answers even when the fact is not known. */
   readonly total?: boolean;
+  /** In a whole-body rule a sided fact is asked of both sides; this operator must then hold on both, not on one. */
+  readonly onBothSides?: boolean;
   readonly test: (actual: FactValue, value: never, words: WordBounds) => Truth;
 }
 
@@ -40,7 +42,11 @@ function operator<A, V>(
 }
 
 function total<V>(kinds: readonly FactKind[], value: z.ZodType<V>, test: (actual: FactValue) => boolean): OperatorSpec {
-  return { kinds, value, total: true, test: (actual: FactValue) => test(actual) };
+  return { kinds, value, total: true, onBothSides: true, test: (actual: FactValue) => test(actual) };
+}
+
+function onBothSides(spec: OperatorSpec): OperatorSpec {
+  return { ...spec, onBothSides: true };
 }
 
 const anyKind: readonly FactKind[] = ['seen', 'measured', 'pain', 'flag', 'number', 'text', 'list', 'probability'];
@@ -53,7 +59,7 @@ export const OPERATORS: Readonly<Record<string, OperatorSpec>> = Object.freeze({
   // looked for
   isAssessed: operator(['seen'], yes, (_: Seen) => true),
   seenAtLeast: operator(['seen'], grade, (a: Seen, v) => a.severity >= v),
-  seenAbsent: operator(['seen'], yes, (a: Seen) => a.severity === 0),
+  seenAbsent: onBothSides(operator(['seen'], yes, (a: Seen) => a.severity === 0)),
   notAssessed: total(['seen', 'measured'], yes, (a) => a === undefined),
   notSeen: total(['seen'], yes, (a) => a === undefined || (a as Seen).severity === 0),
   // measured
@@ -80,7 +86,9 @@ export const OPERATORS: Readonly<Record<string, OperatorSpec>> = Object.freeze({
   includesNoneOf: operator(['list'], codes, (a: readonly string[], v) => !v.some((c) => a.includes(c))),
   // causes
   probabilityAtLeast: operator(['probability'], z.string(), (a: number, v, words) => atLeastWord(a, v, words)),
-  probabilityBelow: operator(['probability'], z.string(), (a: number, v, words) => !atLeastWord(a, v, words)),
+  probabilityBelow: onBothSides(
+    operator(['probability'], z.string(), (a: number, v, words) => !atLeastWord(a, v, words)),
+  ),
 });
 
 export const OPERATOR_NAMES = Object.keys(OPERATORS);

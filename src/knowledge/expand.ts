@@ -2,7 +2,9 @@
  * Writes authored rules out: a template once per thing it is written for, an arm rule once per arm.
  * After this step a rule names concrete facts only.
  */
-import { type Condition, type Group, isLeaf, type Leaf } from '../engine/conditions.ts';
+import type { Side } from '../contract/common.ts';
+import type { Condition, Group, Leaf } from '../engine/conditions.ts';
+import { OPERATORS } from '../engine/operators.ts';
 import type { RuleInstance } from '../engine/stage.ts';
 import type { FactSpec } from './fact-catalogue.ts';
 import type { AuthoredCondition, AuthoredRule, Parts } from './parts.ts';
@@ -50,23 +52,23 @@ function suffixOf(bindings: Bindings): string {
   return names.map(([, v]) => `--${v as string}`).join('');
 }
 
-/** `hips-low` stays, a sided fact gets `@left`, `@right` or `@either`; `@other` is the opposite arm. */
-export function factIdOn(fact: string, side: 'body' | 'left' | 'right', spec: FactSpec | undefined): string {
-  const [base, at] = fact.split('@') as [string, string?];
-  if (!spec?.sided) return base;
-  if (side === 'body' || at === 'either') return `${base}@either`;
-  if (at === 'other') return `${base}@${side === 'left' ? 'right' : 'left'}`;
-  return `${base}@${side}`;
+/** The concrete leaf or leaves of one authored leaf: own arm, opposite arm (`@other`), or either side of the body. */
+function leafOn(leaf: Leaf, side: Side, facts: ReadonlyMap<string, FactSpec>): Condition {
+  const [base, at] = leaf.fact.split('@') as [string, string?];
+  if (!facts.get(base)?.sided) return leaf;
+  const on = (s: 'left' | 'right'): Leaf => ({ ...leaf, fact: `${base}@${s}` });
+  if (side === 'body') {
+    const both = [on('left'), on('right')];
+    return OPERATORS[leaf.operator]?.onBothSides ? { all: both } : { any: both };
+  }
+  const other = side === 'left' ? 'right' : 'left';
+  return on(at === 'other' ? other : side);
 }
 
-function onSide(condition: AuthoredCondition, side: 'body' | 'left' | 'right', facts: ReadonlyMap<string, FactSpec>): Condition {
-  const authored = condition as Condition;
-  if (isLeaf(authored)) {
-    const leaf: Leaf = authored;
-    return { ...leaf, fact: factIdOn(leaf.fact, side, facts.get(leaf.fact.split('@')[0] as string)) };
-  }
-  if ('all' in authored) return { all: authored.all.map((part) => onSide(part as AuthoredCondition, side, facts)) };
-  return { any: authored.any.map((part) => onSide(part as AuthoredCondition, side, facts)) };
+function onSide(condition: AuthoredCondition, side: Side, facts: ReadonlyMap<string, FactSpec>): Condition {
+  if ('fact' in condition) return leafOn(condition, side, facts);
+  if ('all' in condition) return { all: condition.all.map((part) => onSide(part, side, facts)) };
+  return { any: condition.any.map((part) => onSide(part, side, facts)) };
 }
 
 export function expand<P>(

@@ -163,7 +163,6 @@ export const MeasurementEntry = z.strictObject({
   unit: z.string().min(1).max(20),
   sided: z.boolean(),
   possible: z.strictObject({ min: z.number(), max: z.number() }),
-  how: z.enum(['filmed', 'tested', 'asked']),
   bands: z.strictObject({ novice: z.string(), intermediate: z.string(), advanced: z.string() }),
   mark: Mark,
 });

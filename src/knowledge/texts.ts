@@ -40,6 +40,7 @@ export const Texts = z.strictObject({
   gate: byCode(Text),
   exclusions: byCode(Text),
   sufficiency: byCode(Text),
+  phrases: byCode(Text).describe('Sentences of summaries and messages; {names} are filled in.'),
   sessions: byCode(z.strictObject({ blocks: byCode(Text), distance: Text, note: Text })),
 });
 export type Texts = z.infer<typeof Texts>;

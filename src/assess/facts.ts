@@ -1,0 +1,152 @@
+/** Fills the fact slots of one request from its record. A slot that nobody spoke about stays undefined. */
+import type { Certainty, Side } from '../contract/common.ts';
+import type { FactValue, Measured, PainReport, Seen, Slots } from '../engine/facts.ts';
+import type { RuleSet } from '../knowledge/rule-set.ts';
+import { reportDb } from './report-weights.ts';
+import type { MeasuredEntry, Record, SeenEntry } from './record.ts';
+
+export function setFact(ruleSet: RuleSet, slots: Slots, fact: string, value: FactValue): void {
+  const slot = ruleSet.facts.find(fact);
+  if (slot !== undefined) slots[slot] = value;
+}
+
+/** Fact ids of a code on a side: sided facts have one slot a side, and an entry without a side speaks for both. */
+export function factsOf(ruleSet: RuleSet, fact: string, side: Side): string[] {
+  if (!ruleSet.catalogue.get(fact)?.sided) return [fact];
+  return side === 'body' ? [`${fact}@left`, `${fact}@right`] : [`${fact}@${side}`];
+}
+
+const UNDERWATER = ['side-under', 'front-under', 'rear'] as const;
+
+/** Quality flags that follow from what the record says about the film. */
+export function derivedFlags(record: Record, ruleSet: RuleSet): string[] {
+  const { recording } = record;
+  const flags: string[] = [];
+  if (recording.cycles !== undefined && recording.cycles < 3) flags.push('single-cycle');
+  if (recording.framesPerSecond !== undefined && recording.framesPerSecond < 50) flags.push('low-frame-rate');
+  const views = viewsOf(record);
+  if (views !== undefined) {
+    if (!UNDERWATER.some((v) => views.includes(v))) flags.push('above-water-only');
+    if (!views.includes('front-under')) flags.push('no-front-view');
+    if (!views.includes('side-under')) flags.push('no-side-under');
+  }
+  return flags.filter((flag) => ruleSet.flags.has(flag) && !recording.flags?.includes(flag));
+}
+
+/** The views in hand: those named for the recording, its clips, and each entry. Undefined when none is named. */
+export function viewsOf(record: Record): string[] | undefined {
+  const { views, clips } = record.recording;
+  const named = [...(views ?? []), ...(clips ?? []).map((c) => c.view)];
+  if (views === undefined && named.length === 0) return undefined;
+  const entries = [...record.observations, ...record.measurements].flatMap((e) => (e.view === undefined ? [] : [e.view]));
+  return [...new Set([...named, ...entries])].sort();
+}
+
+const CERTAINTY_BY_DB: readonly (readonly [number, Certainty])[] = [
+  [12.5, 'sure'],
+  [7.5, 'likely'],
+  [2.5, 'unsure'],
+];
+
+/** Several looks at one thing by eye, as one fact: the heavier side wins; a dead heat is not known. */
+function combineSeen(entries: readonly SeenEntry[], ruleSet: RuleSet): Seen | undefined {
+  const first = entries[0] as SeenEntry;
+  if (entries.length === 1) return { severity: first.severity, certainty: first.certainty };
+  const weights = entries.map((e) => reportDb(e, ruleSet) * (e.severity > 0 ? 1 : -1));
+  const { discount } = ruleSet.parts.constants.reports;
+  const side = (sign: 1 | -1): number =>
+    weights
+      .filter((w) => w * sign > 0)
+      .sort((a, b) => Math.abs(b) - Math.abs(a))
+      .reduce((sum, w, k) => sum + Math.abs(w) * discount ** k, 0);
+  const net = side(1) - side(-1);
+  const certainty = CERTAINTY_BY_DB.find(([from]) => Math.abs(net) >= from)?.[1];
+  if (certainty === undefined) return undefined;
+  if (net < 0) return { severity: 0, certainty };
+  const strongest = entries.filter((e) => e.severity > 0).sort((a, b) => reportDb(b, ruleSet) - reportDb(a, ruleSet) || b.severity - a.severity);
+  return { severity: (strongest[0] as SeenEntry).severity, certainty };
+}
+
+function groupBy<T>(list: readonly T[], keysOf: (item: T) => readonly string[]): Map<string, T[]> {
+  const groups = new Map<string, T[]>();
+  for (const item of list) {
+    for (const key of keysOf(item)) {
+      const group = groups.get(key);
+      if (group === undefined) groups.set(key, [item]);
+      else group.push(item);
+    }
+  }
+  return groups;
+}
+
+export interface EntriesByFact {
+  readonly seen: ReadonlyMap<string, readonly SeenEntry[]>;
+  readonly measured: ReadonlyMap<string, readonly MeasuredEntry[]>;
+}
+
+function fillHealth(record: Record, ruleSet: RuleSet, slots: Slots): void {
+  const { health } = record;
+  const { lists } = ruleSet.parts;
+  const put = (fact: string, value: FactValue): void => setFact(ruleSet, slots, fact, value);
+  // asked and not listed is "not there"; not asked and not listed is not known
+  const listed = (all: readonly string[], given: readonly string[] | undefined, prefix: string): void => {
+    for (const code of all) {
+      if (given?.includes(code)) put(`${prefix}:${code}`, true);
+      else if (health?.asked) put(`${prefix}:${code}`, false);
+    }
+  };
+  listed(lists.healthSigns, health?.signs, 'sign');
+  listed(lists.conditions, health?.conditions, 'condition');
+  put('health-asked', health?.asked);
+  put('clinician-agrees', health?.clinicianAgrees);
+  put('minor-consent-on-file', health?.minorConsentOnFile);
+  put('pregnancy-week', health?.pregnancyWeek);
+  for (const site of lists.painSites) {
+    for (const side of ['left', 'right'] as const) {
+      const reports = (health?.pain ?? []).filter((p) => p.site === site && (p.side === side || p.side === 'both'));
+      if (reports.length === 0 && !health?.asked) continue;
+      const pain: PainReport = {
+        score: Math.max(0, ...reports.map((p) => p.score)),
+        features: reports.flatMap((p) => p.features),
+      };
+      put(`pain:${site}@${side}`, pain);
+    }
+  }
+}
+
+function fillContext(record: Record, ruleSet: RuleSet, slots: Slots): void {
+  const { swimmer, recording } = record;
+  const put = (fact: string, value: FactValue): void => setFact(ruleSet, slots, fact, value);
+  put('level', swimmer.level);
+  put('goal', swimmer.goal);
+  put('age', swimmer.age);
+  put('weeks-to-race', swimmer.weeksToRace);
+  put('metres-per-week', swimmer.metresPerWeek);
+  if (swimmer.metresPerWeek !== undefined && swimmer.metresPerWeekBefore) {
+    put('distance-step', swimmer.metresPerWeek / swimmer.metresPerWeekBefore);
+  }
+  put('deep-water-competent', swimmer.deepWaterCompetent);
+  put('equipment', swimmer.equipment);
+  put('pace', recording.pace);
+  put('suit', recording.suit);
+  put('views', viewsOf(record));
+  const set = new Set([...(recording.flags ?? []), ...derivedFlags(record, ruleSet)]);
+  for (const code of ruleSet.flags.keys()) put(code, set.has(code));
+  for (const drill of record.coach.rejectDrills) put(`refused-drill:${drill.code}`, true);
+}
+
+/** @returns the slots and the entries behind each fact, for the stages that weigh entries one by one. */
+export function readFacts(record: Record, ruleSet: RuleSet): { slots: Slots; entries: EntriesByFact } {
+  const slots: Slots = new Array<FactValue>(ruleSet.facts.size).fill(undefined);
+  fillContext(record, ruleSet, slots);
+  fillHealth(record, ruleSet, slots);
+  const seen = groupBy(record.observations, (e) => factsOf(ruleSet, e.code, e.side));
+  const measured = groupBy(record.measurements, (e) => factsOf(ruleSet, e.code, e.side));
+  for (const [fact, entries] of seen) setFact(ruleSet, slots, fact, combineSeen(entries, ruleSet));
+  for (const [fact, entries] of measured) {
+    const value = entries.reduce((sum, e) => sum + e.value, 0) / entries.length;
+    const certainty = (entries[0] as MeasuredEntry).certainty;
+    setFact(ruleSet, slots, fact, { value, certainty } satisfies Measured);
+  }
+  return { slots, entries: { seen, measured } };
+}

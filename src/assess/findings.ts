@@ -1,0 +1,196 @@
+/**
+ * Stage 2. All reports on one finding (eye, measurement, opposite, other observers and clips) become one number:
+ * how much they speak for it being there, in dB. A finding without a report does not appear at all.
+ */
+import type { Side } from '../contract/common.ts';
+import type { Seen, Slots } from '../engine/facts.ts';
+import type { Fired } from '../engine/stage.ts';
+import type { QualityFlag, ReportParams } from '../knowledge/parts.ts';
+import type { RuleSet } from '../knowledge/rule-set.ts';
+import { type EntriesByFact, setFact } from './facts.ts';
+import { type Flow, fire } from './pipeline.ts';
+import type { MeasuredEntry, SeenEntry } from './record.ts';
+import { goodFormDb, reportDb, severityCapDb } from './report-weights.ts';
+
+export type ReportKind = 'observed' | 'measured' | 'opposite' | 'excluded';
+
+export interface Report {
+  readonly kind: ReportKind;
+  readonly rule: string;
+  /** Code of the observation or measurement that reports. */
+  readonly source: string;
+  /** Positive speaks for present, negative for absent. */
+  readonly db: number;
+  readonly severity: 0 | 1 | 2 | 3;
+}
+
+export interface FindingState {
+  readonly code: string;
+  readonly side: Side;
+  /** Sum of all reports, -20 to +20 dB. */
+  readonly db: number;
+  readonly severity: 0 | 1 | 2 | 3;
+  readonly conflict: boolean;
+  /** Both sides of the conflict are weighty: the record contradicts itself. */
+  readonly contradiction: boolean;
+  readonly reports: readonly Report[];
+}
+
+export type Findings = ReadonlyMap<string, FindingState>;
+
+/** `code` or `code@side`: the key of a finding, a cause or a node of the network. */
+export function keyOf(code: string, side: Side): string {
+  return side === 'body' ? code : `${code}@${side}`;
+}
+
+type MeasuredParams = Extract<ReportParams, { kind: 'measured' }>;
+
+/** Grade and weight of a measured value: its band, or how clearly it lies on the good side. */
+export function gradeMeasurement(value: number, p: MeasuredParams): { severity: 0 | 1 | 2 | 3; clearlyGood: boolean } {
+  const beyond = (limit: number): boolean => (p.direction === 'at-least' ? value >= limit : value <= limit);
+  const severity = beyond(p.marked) ? 3 : beyond(p.moderate) ? 2 : beyond(p.slight) ? 1 : 0;
+  const step = Math.abs(p.moderate - p.slight);
+  const goodFrom = p.absentAt ?? (p.direction === 'at-least' ? p.slight - step : p.slight + step);
+  const clearlyGood = p.direction === 'at-least' ? value <= goodFrom : value >= goodFrom;
+  return { severity, clearlyGood };
+}
+
+function measuredDb(entry: MeasuredEntry, p: MeasuredParams, ruleSet: RuleSet): { db: number; severity: 0 | 1 | 2 | 3 } {
+  const { certaintyDb, nearSideDb } = ruleSet.parts.constants.reports;
+  const how = ruleSet.findings.get(p.finding)?.how === 'filmed' ? 'filmed' : 'asked';
+  const certainty = certaintyDb[how][entry.certainty];
+  const { severity, clearlyGood } = gradeMeasurement(entry.value, p);
+  if (severity > 0) return { db: Math.min(certainty, severityCapDb(severity, ruleSet)), severity };
+  return { db: -Math.min(certainty, clearlyGood ? Number.POSITIVE_INFINITY : nearSideDb), severity: 0 };
+}
+
+function seenDb(kind: 'seen' | 'opposite' | 'excluded', entry: SeenEntry, ruleSet: RuleSet): number {
+  if (kind === 'opposite') return entry.severity > 0 ? -goodFormDb(entry, ruleSet) : 0;
+  if (kind === 'excluded') return entry.severity > 0 ? -reportDb(entry, ruleSet) : 0;
+  return entry.severity > 0 ? reportDb(entry, ruleSet) : -reportDb(entry, ruleSet);
+}
+
+/** The view limits how much a report may count; an entry made from the missing view is not limited by its absence. */
+function capByView(db: number, finding: string, view: string | undefined, flags: readonly QualityFlag[], ruleSet: RuleSet): number {
+  const { viewCapDb } = ruleSet.parts.constants.reports;
+  let cap = Number.POSITIVE_INFINITY;
+  for (const flag of flags) {
+    for (const c of flag.caps) {
+      if (!c.findings.includes(finding)) continue;
+      if (view !== undefined && c.unlessSeenFrom?.some((v) => v === view)) continue;
+      cap = Math.min(cap, viewCapDb[c.view]);
+    }
+  }
+  return Math.sign(db) * Math.min(Math.abs(db), cap);
+}
+
+const KIND: Readonly<Record<ReportParams['kind'], ReportKind>> = {
+  seen: 'observed',
+  measured: 'measured',
+  opposite: 'opposite',
+  excluded: 'excluded',
+};
+
+function reportsOf(fired: Fired<ReportParams>, entries: EntriesByFact, flags: readonly QualityFlag[], ruleSet: RuleSet): Report[] {
+  const p = fired.params;
+  const base = { kind: KIND[p.kind], rule: fired.rule.id };
+  const facts = fired.leaves().flatMap((leaf) => (leaf.truth === true ? [leaf.fact] : []));
+  // a whole-body rule asks both sides of a sided fact, and an entry without a side stands behind both
+  const behind = <T>(map: ReadonlyMap<string, readonly T[]>): T[] => [...new Set(facts.flatMap((f) => map.get(f) ?? []))];
+  if (p.kind === 'measured') {
+    return behind(entries.measured).flatMap((entry) => {
+      const { db, severity } = measuredDb(entry, p, ruleSet);
+      // a number without a side confirms a fault only on the side where the eye saw it, if it saw it at all
+      if (db > 0 && entry.side === 'body' && fired.rule.side !== 'body' && !eyeAgrees(p.finding, fired.rule.side, entries)) return [];
+      return [{ ...base, source: entry.code, db: capByView(db, p.finding, entry.view, flags, ruleSet), severity }];
+    });
+  }
+  const { kind, finding } = p;
+  return behind(entries.seen).map((entry) => ({
+    ...base,
+    source: entry.code,
+    db: capByView(seenDb(kind, entry, ruleSet), finding, entry.view, flags, ruleSet),
+    severity: kind === 'seen' ? entry.severity : 0,
+  }));
+}
+
+function eyeAgrees(finding: string, side: 'left' | 'right', entries: EntriesByFact): boolean {
+  const seenOn = (s: 'left' | 'right'): boolean => entries.seen.get(`${finding}@${s}`)?.some((e) => e.severity > 0) ?? false;
+  return seenOn(side) || !seenOn(side === 'left' ? 'right' : 'left');
+}
+
+function combine(code: string, side: Side, reports: readonly Report[], ruleSet: RuleSet): FindingState {
+  const c = ruleSet.parts.constants.reports;
+  // the k-th report that says the same counts half of the one before
+  const total = (sign: 1 | -1): number =>
+    reports
+      .filter((r) => r.db * sign > 0)
+      .map((r) => Math.abs(r.db))
+      .sort((a, b) => b - a)
+      .reduce((sum, db, k) => sum + db * c.discount ** k, 0);
+  const forIt = total(1);
+  const against = total(-1);
+  const strongest = reports.filter((r) => r.db > 0).sort((a, b) => b.db - a.db || b.severity - a.severity)[0];
+  const db = Math.max(-c.limitDb, Math.min(c.limitDb, forIt - against));
+  return {
+    code,
+    side,
+    db,
+    severity: db >= 0 && strongest !== undefined ? strongest.severity : 0,
+    conflict: forIt >= c.conflictDb && against >= c.conflictDb,
+    contradiction: forIt >= c.contradictionDb && against >= c.contradictionDb,
+    reports,
+  };
+}
+
+function certaintyOf(db: number): Seen['certainty'] {
+  const size = Math.abs(db);
+  return size >= 12.5 ? 'sure' : size >= 7.5 ? 'likely' : 'unsure';
+}
+
+/**
+ * Present or absent as a fact that later rules can ask for. A finding whose reports cancel out exactly, or that no
+ * view could show, stays unknown.
+ */
+function publish(findings: Findings, slots: Slots, ruleSet: RuleSet): void {
+  for (const [key, state] of findings) {
+    if (state.db === 0) continue;
+    setFact(ruleSet, slots, `finding:${key}`, { severity: state.severity, certainty: certaintyOf(state.db) });
+  }
+  const states = [...findings.values()];
+  setFact(ruleSet, slots, 'looked-at', states.length);
+  setFact(ruleSet, slots, 'contradictions', states.filter((s) => s.contradiction).length);
+  const faults = states.filter((s) => ruleSet.observations.get(s.code)?.polarity === 'fault');
+  setFact(ruleSet, slots, 'worst-fault', Math.max(0, ...faults.map((s) => s.severity)));
+  const gaps = faults.flatMap((s) => {
+    const other = s.side === 'left' ? findings.get(`${s.code}@right`) : undefined;
+    return other === undefined ? [] : [Math.abs(s.severity - other.severity)];
+  });
+  if (gaps.length > 0) setFact(ruleSet, slots, 'side-gap', Math.max(...gaps));
+}
+
+/**
+ * @param flagCodes quality flags of the recording, stated or derived.
+ * @returns findings by key, sorted by code and side.
+ */
+export function* readFindings(slots: Slots, entries: EntriesByFact, flagCodes: readonly string[], ruleSet: RuleSet): Flow<Findings> {
+  const flags = flagCodes.flatMap((code) => ruleSet.flags.get(code) ?? []);
+  const reports = new Map<string, Report[]>();
+  for (const fired of yield* fire(ruleSet.stages.reports, slots)) {
+    const finding = ruleSet.findings.get(fired.params.finding);
+    const key = keyOf(fired.params.finding, finding?.sided ? fired.rule.side : 'body');
+    const list = reports.get(key) ?? [];
+    list.push(...reportsOf(fired, entries, flags, ruleSet).filter((r) => r.db !== 0));
+    if (list.length > 0) reports.set(key, list);
+  }
+  const findings = new Map(
+    [...reports]
+      .sort(([a], [b]) => (a < b ? -1 : 1))
+      .map(([key, list]) => {
+        const [code, side = 'body'] = key.split('@') as [string, Side?];
+        return [key, combine(code, side, list, ruleSet)] as const;
+      }),
+  );
+  publish(findings, slots, ruleSet);
+  return findings;
+}

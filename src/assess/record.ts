@@ -1,0 +1,144 @@
+/**
+ * The canonical record: the request with its rule set resolved, defaults written in, `both` written out for each
+ * side and every list sorted, so that order and shorthand cannot change an answer or its id.
+ */
+import type { Arm, Certainty, Side, View } from '../contract/common.ts';
+import type { AssessmentRequest } from '../contract/request.ts';
+import { digestOf } from '../knowledge/digest.ts';
+import type { RuleSet } from '../knowledge/rule-set.ts';
+
+/** Raised when the meaning of an answer changes while the rules stay the same. */
+export const ENGINE_VERSION = '1';
+
+export const DEFAULTS = { certainty: 'likely', explain: 'lines', drills: 4, sessionMinutes: 45, nextLooks: 3 } as const;
+
+type Sighting = NonNullable<AssessmentRequest['observations']>[number];
+type Reading = NonNullable<AssessmentRequest['measurements']>[number];
+
+/** One look at one thing on one side. */
+export interface SeenEntry extends Omit<Sighting, 'side' | 'certainty' | 'note' | 'severity'> {
+  readonly side: Side;
+  readonly severity: 0 | 1 | 2 | 3;
+  readonly certainty: Certainty;
+  readonly view?: View;
+}
+
+export interface MeasuredEntry extends Omit<Reading, 'side' | 'certainty'> {
+  readonly side: Side;
+  readonly certainty: Certainty;
+  readonly view?: View;
+}
+
+export interface PainEntry {
+  readonly site: string;
+  readonly side: Arm | 'both';
+  readonly score: number;
+  readonly features: readonly string[];
+}
+
+export interface CauseChoice {
+  readonly cause: string;
+  readonly side: Side | 'both';
+}
+
+export interface Record {
+  readonly ruleSet: string;
+  readonly swimmer: AssessmentRequest['swimmer'];
+  readonly health: (Omit<NonNullable<AssessmentRequest['health']>, 'pain'> & { readonly pain: readonly PainEntry[] }) | null;
+  readonly recording: NonNullable<AssessmentRequest['recording']>;
+  readonly observations: readonly SeenEntry[];
+  readonly measurements: readonly MeasuredEntry[];
+  readonly coach: {
+    readonly focus: readonly CauseChoice[] | null;
+    readonly rejectCauses: readonly (CauseChoice & { readonly because: string })[];
+    readonly rejectDrills: readonly { readonly code: string; readonly because: string }[];
+    readonly remarks: string | null;
+  };
+  readonly options: {
+    readonly explain: 'lines' | 'full';
+    readonly drills: number;
+    readonly sessionMinutes: number;
+    readonly nextLooks: number;
+  };
+  /** True when some entry did not say how sure its observer was. */
+  readonly certaintyDefaulted: boolean;
+}
+
+/** Sorted by all fields: equal records have equal lists whatever order they were typed in. */
+function sorted<T>(list: readonly T[]): T[] {
+  const key = (item: T): string => JSON.stringify(item, (_, v) => (isPlain(v) ? Object.fromEntries(Object.entries(v).sort()) : v));
+  return list
+    .map((item) => [key(item), item] as const)
+    .sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0))
+    .map(([, item]) => item);
+}
+
+function isPlain(value: unknown): value is { [key: string]: unknown } {
+  return value !== null && typeof value === 'object' && !Array.isArray(value);
+}
+
+function choice<T extends { cause: string; side?: Side | 'both' | undefined }>(given: T, ruleSet: RuleSet): T & CauseChoice {
+  return { ...given, side: given.side ?? (ruleSet.causes.get(given.cause)?.sided ? 'both' : 'body') };
+}
+
+/** @param request must be valid for this rule set: codes known, sides possible. */
+export function toRecord(request: AssessmentRequest, ruleSet: RuleSet): Record {
+  const fallback = request.recording?.defaults?.certainty;
+  const certainty = (given: Certainty | undefined): Certainty => given ?? fallback ?? DEFAULTS.certainty;
+  const entries = [...(request.observations ?? []), ...(request.measurements ?? [])];
+
+  const observations = (request.observations ?? []).flatMap(({ note: _, ...o }): SeenEntry[] => {
+    const sides: Side[] = o.side === 'both' ? ['left', 'right'] : [o.side ?? 'body'];
+    return sides.map((side) => ({ ...o, side, certainty: certainty(o.certainty) }) as SeenEntry);
+  });
+  const measurements = (request.measurements ?? []).map(
+    (m) => ({ ...m, side: m.side ?? 'body', certainty: certainty(m.certainty) }) as MeasuredEntry,
+  );
+  const { health, recording, coach, options } = request;
+  return {
+    ruleSet: `${ruleSet.manifest.name}@${ruleSet.manifest.version}`,
+    swimmer: {
+      ...request.swimmer,
+      ...(request.swimmer.equipment === undefined ? {} : { equipment: sorted(request.swimmer.equipment) }),
+    },
+    health:
+      health === undefined
+        ? null
+        : {
+            ...health,
+            ...(health.signs === undefined ? {} : { signs: sorted(health.signs) }),
+            ...(health.conditions === undefined ? {} : { conditions: sorted(health.conditions) }),
+            pain: sorted(
+              (health.pain ?? []).map((p) => ({ ...p, side: p.side ?? ('both' as const), features: sorted(p.features ?? []) })),
+            ),
+          },
+    recording: {
+      ...recording,
+      ...(recording?.views === undefined ? {} : { views: sorted(recording.views) }),
+      ...(recording?.clips === undefined ? {} : { clips: sorted(recording.clips) }),
+      ...(recording?.flags === undefined ? {} : { flags: sorted(recording.flags) }),
+    },
+    observations: sorted(observations),
+    measurements: sorted(measurements),
+    coach: {
+      // the first focus is the first thing to work on: this order carries meaning and is kept
+      focus: coach?.focus === undefined ? null : coach.focus.map((c) => choice(c, ruleSet)),
+      rejectCauses: sorted((coach?.rejectCauses ?? []).map((c) => choice(c, ruleSet))),
+      rejectDrills: sorted(coach?.rejectDrills ?? []),
+      remarks: coach?.remarks ?? null,
+    },
+    options: {
+      explain: options?.explain ?? DEFAULTS.explain,
+      drills: options?.drills ?? DEFAULTS.drills,
+      sessionMinutes: options?.sessionMinutes ?? DEFAULTS.sessionMinutes,
+      nextLooks: options?.nextLooks ?? DEFAULTS.nextLooks,
+    },
+    certaintyDefaulted: fallback === undefined && entries.some((e) => e.certainty === undefined),
+  };
+}
+
+/** The same question about the same rules has the same id, on any machine and at any time. */
+export function decisionIdOf(record: Record, ruleSet: RuleSet): string {
+  const { certaintyDefaulted: _, ...request } = record;
+  return digestOf({ request, ruleSet: ruleSet.digest, engine: ENGINE_VERSION });
+}
