@@ -44,22 +44,42 @@ function weightOfLeaf(leaf: LeafValue, ruleSet: RuleSet): number {
 }
 
 /** `all`: the first part, lowered by any part below 1; `any`: the heaviest part that holds. */
-function weightOf(condition: Condition, values: Iterator<LeafValue>, ruleSet: RuleSet, firstOnly: boolean): number {
+function weightOf(
+  condition: Condition,
+  values: Iterator<LeafValue>,
+  ruleSet: RuleSet,
+  firstOnly: boolean,
+): number {
   if (isLeaf(condition)) {
     const leaf = values.next().value as LeafValue;
     return leaf.truth === true ? weightOfLeaf(leaf, ruleSet) : 0;
   }
-  if ('any' in condition) return Math.max(...condition.any.map((part) => weightOf(part, values, ruleSet, firstOnly)));
+  if ('any' in condition)
+    return Math.max(...condition.any.map((part) => weightOf(part, values, ruleSet, firstOnly)));
   const [first = 0, ...rest] = condition.all.map((part) => weightOf(part, values, ruleSet, firstOnly));
   return firstOnly ? first : rest.reduce((weight, part) => weight * Math.min(1, part), first);
 }
 
-function rawLine(fired: Fired<AdjustParams>, ruleSet: RuleSet): FixedLine & { readonly group: string | undefined } {
+function rawLine(
+  fired: Fired<AdjustParams>,
+  ruleSet: RuleSet,
+): FixedLine & { readonly group: string | undefined } {
   const { cause, role, sign, strength, group, weighedBy } = fired.params;
   const leaves = fired.leaves();
   const weight = weightOf(fired.rule.conditions, leaves.values(), ruleSet, weighedBy === 'first');
   const db = sign * weight * (ruleSet.parts.constants.words.strength[strength] ?? 0);
-  return { rule: fired.rule.id, cause, side: fired.rule.side, role, strength, weight, groupFactor: 1, db, leaves, group };
+  return {
+    rule: fired.rule.id,
+    cause,
+    side: fired.rule.side,
+    role,
+    strength,
+    weight,
+    groupFactor: 1,
+    db,
+    leaves,
+    group,
+  };
 }
 
 /** Lines of one cause that say the same thing the same way: the k-th counts half of the one before. */

@@ -2,8 +2,8 @@
 import type { Certainty, Side } from '../contract/common.ts';
 import type { FactValue, Measured, PainReport, Seen, Slots } from '../engine/facts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { reportDb } from './report-weights.ts';
 import type { MeasuredEntry, Record, SeenEntry } from './record.ts';
+import { reportDb } from './report-weights.ts';
 
 export function setFact(ruleSet: RuleSet, slots: Slots, fact: string, value: FactValue): void {
   const slot = ruleSet.facts.find(fact);
@@ -38,7 +38,9 @@ export function viewsOf(record: Record): string[] | undefined {
   const { views, clips } = record.recording;
   const named = [...(views ?? []), ...(clips ?? []).map((c) => c.view)];
   if (views === undefined && named.length === 0) return undefined;
-  const entries = [...record.observations, ...record.measurements].flatMap((e) => (e.view === undefined ? [] : [e.view]));
+  const entries = [...record.observations, ...record.measurements].flatMap((e) =>
+    e.view === undefined ? [] : [e.view],
+  );
   return [...new Set([...named, ...entries])].sort();
 }
 
@@ -63,7 +65,9 @@ function combineSeen(entries: readonly SeenEntry[], ruleSet: RuleSet): Seen | un
   const certainty = CERTAINTY_BY_DB.find(([from]) => Math.abs(net) >= from)?.[1];
   if (certainty === undefined) return undefined;
   if (net < 0) return { severity: 0, certainty };
-  const strongest = entries.filter((e) => e.severity > 0).sort((a, b) => reportDb(b, ruleSet) - reportDb(a, ruleSet) || b.severity - a.severity);
+  const strongest = entries
+    .filter((e) => e.severity > 0)
+    .sort((a, b) => reportDb(b, ruleSet) - reportDb(a, ruleSet) || b.severity - a.severity);
   return { severity: (strongest[0] as SeenEntry).severity, certainty };
 }
 
@@ -103,7 +107,9 @@ function fillHealth(record: Record, ruleSet: RuleSet, slots: Slots): void {
   put('pregnancy-week', health?.pregnancyWeek);
   for (const site of lists.painSites) {
     for (const side of ['left', 'right'] as const) {
-      const reports = (health?.pain ?? []).filter((p) => p.site === site && (p.side === side || p.side === 'both'));
+      const reports = (health?.pain ?? []).filter(
+        (p) => p.site === site && (p.side === side || p.side === 'both'),
+      );
       if (reports.length === 0 && !health?.asked) continue;
       const pain: PainReport = {
         score: Math.max(0, ...reports.map((p) => p.score)),

@@ -46,7 +46,10 @@ export function keyOf(code: string, side: Side): string {
 type MeasuredParams = Extract<ReportParams, { kind: 'measured' }>;
 
 /** Grade and weight of a measured value: its band, or how clearly it lies on the good side. */
-export function gradeMeasurement(value: number, p: MeasuredParams): { severity: 0 | 1 | 2 | 3; clearlyGood: boolean } {
+export function gradeMeasurement(
+  value: number,
+  p: MeasuredParams,
+): { severity: 0 | 1 | 2 | 3; clearlyGood: boolean } {
   const beyond = (limit: number): boolean => (p.direction === 'at-least' ? value >= limit : value <= limit);
   const severity = beyond(p.marked) ? 3 : beyond(p.moderate) ? 2 : beyond(p.slight) ? 1 : 0;
   const step = Math.abs(p.moderate - p.slight);
@@ -55,7 +58,11 @@ export function gradeMeasurement(value: number, p: MeasuredParams): { severity: 
   return { severity, clearlyGood };
 }
 
-function measuredDb(entry: MeasuredEntry, p: MeasuredParams, ruleSet: RuleSet): { db: number; severity: 0 | 1 | 2 | 3 } {
+function measuredDb(
+  entry: MeasuredEntry,
+  p: MeasuredParams,
+  ruleSet: RuleSet,
+): { db: number; severity: 0 | 1 | 2 | 3 } {
   const { certaintyDb, nearSideDb } = ruleSet.parts.constants.reports;
   const how = ruleSet.findings.get(p.finding)?.how === 'filmed' ? 'filmed' : 'asked';
   const certainty = certaintyDb[how][entry.certainty];
@@ -71,7 +78,13 @@ function seenDb(kind: 'seen' | 'opposite' | 'excluded', entry: SeenEntry, ruleSe
 }
 
 /** The view limits how much a report may count; an entry made from the missing view is not limited by its absence. */
-function capByView(db: number, finding: string, view: string | undefined, flags: readonly QualityFlag[], ruleSet: RuleSet): number {
+function capByView(
+  db: number,
+  finding: string,
+  view: string | undefined,
+  flags: readonly QualityFlag[],
+  ruleSet: RuleSet,
+): number {
   const { viewCapDb } = ruleSet.parts.constants.reports;
   let cap = Number.POSITIVE_INFINITY;
   for (const flag of flags) {
@@ -91,18 +104,33 @@ const KIND: Readonly<Record<ReportParams['kind'], ReportKind>> = {
   excluded: 'excluded',
 };
 
-function reportsOf(fired: Fired<ReportParams>, entries: EntriesByFact, flags: readonly QualityFlag[], ruleSet: RuleSet): Report[] {
+function reportsOf(
+  fired: Fired<ReportParams>,
+  entries: EntriesByFact,
+  flags: readonly QualityFlag[],
+  ruleSet: RuleSet,
+): Report[] {
   const p = fired.params;
   const base = { kind: KIND[p.kind], rule: fired.rule.id };
   const facts = fired.leaves().flatMap((leaf) => (leaf.truth === true ? [leaf.fact] : []));
   // a whole-body rule asks both sides of a sided fact, and an entry without a side stands behind both
-  const behind = <T>(map: ReadonlyMap<string, readonly T[]>): T[] => [...new Set(facts.flatMap((f) => map.get(f) ?? []))];
+  const behind = <T>(map: ReadonlyMap<string, readonly T[]>): T[] => [
+    ...new Set(facts.flatMap((f) => map.get(f) ?? [])),
+  ];
   if (p.kind === 'measured') {
     return behind(entries.measured).flatMap((entry) => {
       const { db, severity } = measuredDb(entry, p, ruleSet);
       // a number without a side confirms a fault only on the side where the eye saw it, if it saw it at all
-      if (db > 0 && entry.side === 'body' && fired.rule.side !== 'body' && !eyeAgrees(p.finding, fired.rule.side, entries)) return [];
-      return [{ ...base, source: entry.code, db: capByView(db, p.finding, entry.view, flags, ruleSet), severity }];
+      if (
+        db > 0 &&
+        entry.side === 'body' &&
+        fired.rule.side !== 'body' &&
+        !eyeAgrees(p.finding, fired.rule.side, entries)
+      )
+        return [];
+      return [
+        { ...base, source: entry.code, db: capByView(db, p.finding, entry.view, flags, ruleSet), severity },
+      ];
     });
   }
   const { kind, finding } = p;
@@ -115,7 +143,8 @@ function reportsOf(fired: Fired<ReportParams>, entries: EntriesByFact, flags: re
 }
 
 function eyeAgrees(finding: string, side: 'left' | 'right', entries: EntriesByFact): boolean {
-  const seenOn = (s: 'left' | 'right'): boolean => entries.seen.get(`${finding}@${s}`)?.some((e) => e.severity > 0) ?? false;
+  const seenOn = (s: 'left' | 'right'): boolean =>
+    entries.seen.get(`${finding}@${s}`)?.some((e) => e.severity > 0) ?? false;
   return seenOn(side) || !seenOn(side === 'left' ? 'right' : 'left');
 }
 
@@ -173,7 +202,12 @@ function publish(findings: Findings, slots: Slots, ruleSet: RuleSet): void {
  * @param flagCodes quality flags of the recording, stated or derived.
  * @returns findings by key, sorted by code and side.
  */
-export function* readFindings(slots: Slots, entries: EntriesByFact, flagCodes: readonly string[], ruleSet: RuleSet): Flow<Findings> {
+export function* readFindings(
+  slots: Slots,
+  entries: EntriesByFact,
+  flagCodes: readonly string[],
+  ruleSet: RuleSet,
+): Flow<Findings> {
   const flags = flagCodes.flatMap((code) => ruleSet.flags.get(code) ?? []);
   const reports = new Map<string, Report[]>();
   for (const fired of yield* fire(ruleSet.stages.reports, slots)) {

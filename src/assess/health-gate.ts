@@ -51,16 +51,30 @@ export function* healthGate(slots: Slots, ruleSet: RuleSet): Flow<Gate> {
   const cautions = fired
     .filter(
       (f) =>
-        f.params.outcome !== 'modify' || aches.some((a) => a.because.code === f.rule.id && a.side === f.rule.side),
+        f.params.outcome !== 'modify' ||
+        aches.some((a) => a.because.code === f.rule.id && a.side === f.rule.side),
     )
-    .map((f) => ({ code: f.params.caution, because: { code: f.rule.id, text: ruleSet.texts.gate[f.rule.id] ?? '' } }));
+    .map((f) => ({
+      code: f.params.caution,
+      because: { code: f.rule.id, text: ruleSet.texts.gate[f.rule.id] ?? '' },
+    }));
 
   const stop = fired.some((f) => f.params.outcome === 'stop');
   const status = stop ? 'stop' : restrictions.length > 0 ? 'refer' : aches.length > 0 ? 'modify' : 'clear';
   setFact(ruleSet, slots, 'gate-status', status);
   for (const part of ruleSet.parts.lists.bodyParts) {
-    setFact(ruleSet, slots, `restricted:${part}`, restrictions.some((r) => r.bodyPart === part));
-    setFact(ruleSet, slots, `ache:${part}`, aches.some((a) => a.bodyPart === part));
+    setFact(
+      ruleSet,
+      slots,
+      `restricted:${part}`,
+      restrictions.some((r) => r.bodyPart === part),
+    );
+    setFact(
+      ruleSet,
+      slots,
+      `ache:${part}`,
+      aches.some((a) => a.bodyPart === part),
+    );
   }
   return { status, restrictions, aches, cautions };
 }

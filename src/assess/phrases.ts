@@ -2,7 +2,11 @@
 import type { Side } from '../contract/common.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 
-export function phrase(ruleSet: RuleSet, key: string, values: { readonly [name: string]: string } = {}): string {
+export function phrase(
+  ruleSet: RuleSet,
+  key: string,
+  values: { readonly [name: string]: string } = {},
+): string {
   const template = ruleSet.texts.phrases[key];
   if (template === undefined) throw new Error(`the language file has no phrase "${key}"`);
   return template.replace(/\{(\w+)\}/g, (all, name: string) => values[name] ?? all);

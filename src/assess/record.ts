@@ -10,7 +10,13 @@ import type { RuleSet } from '../knowledge/rule-set.ts';
 /** Raised when the meaning of an answer changes while the rules stay the same. */
 export const ENGINE_VERSION = '1';
 
-export const DEFAULTS = { certainty: 'likely', explain: 'lines', drills: 4, sessionMinutes: 45, nextLooks: 3 } as const;
+export const DEFAULTS = {
+  certainty: 'likely',
+  explain: 'lines',
+  drills: 4,
+  sessionMinutes: 45,
+  nextLooks: 3,
+} as const;
 
 type Sighting = NonNullable<AssessmentRequest['observations']>[number];
 type Reading = NonNullable<AssessmentRequest['measurements']>[number];
@@ -44,7 +50,9 @@ export interface CauseChoice {
 export interface Record {
   readonly ruleSet: string;
   readonly swimmer: AssessmentRequest['swimmer'];
-  readonly health: (Omit<NonNullable<AssessmentRequest['health']>, 'pain'> & { readonly pain: readonly PainEntry[] }) | null;
+  readonly health:
+    | (Omit<NonNullable<AssessmentRequest['health']>, 'pain'> & { readonly pain: readonly PainEntry[] })
+    | null;
   readonly recording: NonNullable<AssessmentRequest['recording']>;
   readonly observations: readonly SeenEntry[];
   readonly measurements: readonly MeasuredEntry[];
@@ -66,7 +74,10 @@ export interface Record {
 
 /** Sorted by all fields: equal records have equal lists whatever order they were typed in. */
 function sorted<T>(list: readonly T[]): T[] {
-  const key = (item: T): string => JSON.stringify(item, (_, v) => (isPlain(v) ? Object.fromEntries(Object.entries(v).sort()) : v));
+  const key = (item: T): string =>
+    JSON.stringify(item, (_, v) =>
+      isPlain(v) ? Object.fromEntries(Object.entries(v).sort(([a], [b]) => (a < b ? -1 : 1))) : v,
+    );
   return list
     .map((item) => [key(item), item] as const)
     .sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0))
@@ -77,7 +88,10 @@ function isPlain(value: unknown): value is { [key: string]: unknown } {
   return value !== null && typeof value === 'object' && !Array.isArray(value);
 }
 
-function choice<T extends { cause: string; side?: Side | 'both' | undefined }>(given: T, ruleSet: RuleSet): T & CauseChoice {
+function choice<T extends { cause: string; side?: Side | 'both' | undefined }>(
+  given: T,
+  ruleSet: RuleSet,
+): T & CauseChoice {
   return { ...given, side: given.side ?? (ruleSet.causes.get(given.cause)?.sided ? 'both' : 'body') };
 }
 
@@ -109,7 +123,11 @@ export function toRecord(request: AssessmentRequest, ruleSet: RuleSet): Record {
             ...(health.signs === undefined ? {} : { signs: sorted(health.signs) }),
             ...(health.conditions === undefined ? {} : { conditions: sorted(health.conditions) }),
             pain: sorted(
-              (health.pain ?? []).map((p) => ({ ...p, side: p.side ?? ('both' as const), features: sorted(p.features ?? []) })),
+              (health.pain ?? []).map((p) => ({
+                ...p,
+                side: p.side ?? ('both' as const),
+                features: sorted(p.features ?? []),
+              })),
             ),
           },
     recording: {

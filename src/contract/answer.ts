@@ -6,9 +6,10 @@ const Ref = z.object({ code: z.string(), side: Side });
 const CauseRef = z.object({ cause: z.string(), side: Side });
 const Share = z.number().min(0).max(1);
 
-export const Restriction = z
-  .object({ bodyPart: z.string(), side: Side, because: Because })
-  .meta({ id: 'Restriction', description: 'A body part that a clinician should see first. Every drill that loads it is out.' });
+export const Restriction = z.object({ bodyPart: z.string(), side: Side, because: Because }).meta({
+  id: 'Restriction',
+  description: 'A body part that a clinician should see first. Every drill that loads it is out.',
+});
 
 export const Finding = z
   .object({
@@ -18,7 +19,9 @@ export const Finding = z
     severity: z.int().min(0).max(3),
     status: z.enum(['present', 'absent']),
     belief: Share.describe('Probability that it is really there, from all reports and the causes.'),
-    reportDb: z.number().describe('Weight of all reports together, +20 to -20 dB; positive speaks for present.'),
+    reportDb: z
+      .number()
+      .describe('Weight of all reports together, +20 to -20 dB; positive speaks for present.'),
     from: z.array(z.enum(['observed', 'measured', 'opposite', 'excluded'])),
     conflict: z.boolean().describe('Reports for and against, both of at least 5 dB.'),
   })
@@ -105,13 +108,11 @@ export const PhaseScore = z
   ])
   .meta({ id: 'PhaseScore' });
 const ArmScores = z.object({ catch: PhaseScore, pull: PhaseScore, push: PhaseScore, arm: PhaseScore });
-export const Efficiency = z
-  .object({ left: ArmScores, right: ArmScores, difference: PhaseScore })
-  .meta({
-    id: 'Efficiency',
-    description:
-      "Percent of this swimmer's own best arm stroke, estimated by eye. It is not propelling (Froude) efficiency and does not compare swimmers. difference: right minus left; a gap under 10 is no difference.",
-  });
+export const Efficiency = z.object({ left: ArmScores, right: ArmScores, difference: PhaseScore }).meta({
+  id: 'Efficiency',
+  description:
+    "Percent of this swimmer's own best arm stroke, estimated by eye. It is not propelling (Froude) efficiency and does not compare swimmers. difference: right minus left; a gap under 10 is no difference.",
+});
 
 export const Focus = z
   .object({
@@ -167,6 +168,8 @@ export const Session = z
   })
   .meta({ id: 'Session' });
 
+const CauseBelief = z.object({ cause: z.string(), side: Side, probability: Share });
+const LookOutcome = z.object({ probability: Share, causes: z.array(CauseBelief) });
 export const NextLook = z
   .object({
     code: z.string(),
@@ -175,8 +178,15 @@ export const NextLook = z
     view: z.string(),
     probability: Share.describe('Chance that the look shows it.'),
     bits: z.number().describe('Expected gain of certainty about the causes in play.'),
-    wouldChangeAdvice: z.boolean().describe('True when the status or the focus would differ, seen or not seen.'),
+    wouldChangeAdvice: z
+      .boolean()
+      .describe('True when the status or the focus would differ, seen or not seen.'),
     because: z.string(),
+    ifPresent: LookOutcome,
+    ifAbsent: LookOutcome,
+    now: z
+      .array(CauseBelief)
+      .describe('The causes in play as they stand; the bits follow from these three lists.'),
   })
   .meta({ id: 'NextLook' });
 
@@ -212,7 +222,11 @@ export const RuleState = z
 const RuleSetRef = z.object({ name: z.string(), version: z.string(), digest: z.string() });
 
 const Head = {
-  decisionId: z.string().describe('SHA-256 over the canonical request, the rule set and the engine: the same question has the same id.'),
+  decisionId: z
+    .string()
+    .describe(
+      'SHA-256 over the canonical request, the rule set and the engine: the same question has the same id.',
+    ),
   requestId: z.string().optional(),
   metadata: z.record(z.string(), z.string()).optional(),
   ruleSet: RuleSetRef,
@@ -245,7 +259,9 @@ export const FullAnswer = z
   })
   .meta({ id: 'FullAnswer' });
 
-export const AssessmentAnswer = z.discriminatedUnion('status', [StopAnswer, FullAnswer]).meta({ id: 'AssessmentAnswer' });
+export const AssessmentAnswer = z
+  .discriminatedUnion('status', [StopAnswer, FullAnswer])
+  .meta({ id: 'AssessmentAnswer' });
 
 export type Restriction = z.infer<typeof Restriction>;
 export type Finding = z.infer<typeof Finding>;

@@ -27,14 +27,18 @@ export const VIEWS = [
 ] as const;
 export const CERTAINTIES = ['sure', 'likely', 'unsure'] as const;
 
-export const Level = z.enum(LEVELS).describe('Level of the swimmer; sets how common each cause is before anything is seen.');
+export const Level = z
+  .enum(LEVELS)
+  .describe('Level of the swimmer; sets how common each cause is before anything is seen.');
 export const Goal = z.enum(GOALS);
 export const View = z
   .enum(VIEWS)
   .describe('The look an entry was made from. "rear" is under water unless the note says otherwise.');
 export const Certainty = z
   .enum(CERTAINTIES)
-  .describe('sure: seen in three or more cycles in a best view; likely: fewer cycles or a second-best view; unsure: poor view, one cycle or hearsay.');
+  .describe(
+    'sure: seen in three or more cycles in a best view; likely: fewer cycles or a second-best view; unsure: poor view, one cycle or hearsay.',
+  );
 export const Arm = z.enum(['left', 'right']);
 /** Left and right are always the swimmer's own. */
 export const Side = z.enum(['body', 'left', 'right']);

@@ -3,7 +3,9 @@ import { z } from 'zod';
 
 export const ProblemError = z
   .object({
-    pointer: z.string().describe('JSON Pointer (RFC 6901) into the request body, or the name of a parameter.'),
+    pointer: z
+      .string()
+      .describe('JSON Pointer (RFC 6901) into the request body, or the name of a parameter.'),
     code: z.string(),
     message: z.string(),
     suggestions: z.array(z.string()).optional().describe('The nearest known codes.'),

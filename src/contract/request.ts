@@ -8,7 +8,12 @@ export const Swimmer = z
   .strictObject({
     ref: z.string().min(1).max(64).optional().describe("The caller's own reference. Never a name."),
     level: Level,
-    age: z.int().min(3).max(110).optional().describe('Years. Decides the cautions for minors and growing swimmers.'),
+    age: z
+      .int()
+      .min(3)
+      .max(110)
+      .optional()
+      .describe('Years. Decides the cautions for minors and growing swimmers.'),
     goal: Goal.optional(),
     heightM: z.number().min(0.8).max(2.5).optional(),
     armLengthM: z.number().min(0.3).max(1.2).optional(),
@@ -16,11 +21,21 @@ export const Swimmer = z
       .array(Code)
       .max(20)
       .optional()
-      .describe('Aids at hand. Left out: not known, no drill is dropped for a missing aid. Empty list: none at hand.'),
-    deepWaterCompetent: z.boolean().optional().describe('Deep-water drills are offered only when this is true.'),
+      .describe(
+        'Aids at hand. Left out: not known, no drill is dropped for a missing aid. Empty list: none at hand.',
+      ),
+    deepWaterCompetent: z
+      .boolean()
+      .optional()
+      .describe('Deep-water drills are offered only when this is true.'),
     weeksToRace: z.number().min(0).max(104).optional(),
     metresPerWeek: z.number().min(0).max(200_000).optional(),
-    metresPerWeekBefore: z.number().min(0).max(200_000).optional().describe('Weekly distance before the last change.'),
+    metresPerWeekBefore: z
+      .number()
+      .min(0)
+      .max(200_000)
+      .optional()
+      .describe('Weekly distance before the last change.'),
   })
   .meta({ id: 'Swimmer', description: 'Only the level is required.' });
 
@@ -35,7 +50,11 @@ export const Pain = z
 
 export const Health = z
   .strictObject({
-    asked: z.boolean().describe('True when the health questions were asked. Signs that are not listed then count as not there.'),
+    asked: z
+      .boolean()
+      .describe(
+        'True when the health questions were asked. Signs that are not listed then count as not there.',
+      ),
     signs: z.array(Code).max(40).optional(),
     pain: z.array(Pain).max(20).optional(),
     conditions: z.array(Code).max(40).optional(),
@@ -62,7 +81,11 @@ export const Recording = z
       .describe('null: open water.'),
     suit: z.enum(['swimwear', 'wetsuit']).optional(),
     framesPerSecond: z.number().min(1).max(2000).optional(),
-    flags: z.array(Code).max(20).optional().describe('Quality flags of the rule set, such as camera-oblique.'),
+    flags: z
+      .array(Code)
+      .max(20)
+      .optional()
+      .describe('Quality flags of the rule set, such as camera-oblique.'),
     defaults: z
       .strictObject({ certainty: Certainty })
       .optional()
@@ -76,12 +99,16 @@ export const Observation = z
     side: z
       .enum(['body', 'left', 'right', 'both'])
       .optional()
-      .describe("The swimmer's own side, required where the code has one; sideMeans in the vocabulary says what it refers to. 'both' writes the entry for each side."),
+      .describe(
+        "The swimmer's own side, required where the code has one; sideMeans in the vocabulary says what it refers to. 'both' writes the entry for each side.",
+      ),
     severity: z
       .int()
       .min(0)
       .max(3)
-      .describe('0 looked for and not there, 1 slight, 2 moderate, 3 marked. Good signs: 1 sometimes, 2 mostly, 3 always. Not looked for: leave the entry out.'),
+      .describe(
+        '0 looked for and not there, 1 slight, 2 moderate, 3 marked. Good signs: 1 sometimes, 2 mostly, 3 always. Not looked for: leave the entry out.',
+      ),
     certainty: Certainty.optional(),
     view: View.optional(),
     clip: z.string().min(1).max(64).optional(),
@@ -97,7 +124,10 @@ const Primitive = z.union([z.string().max(500), z.number(), z.boolean(), z.null(
 export const Measurement = z
   .strictObject({
     code: Code,
-    side: z.enum(['body', 'left', 'right']).optional().describe('Of which arm or side, where the measurement has one.'),
+    side: z
+      .enum(['body', 'left', 'right'])
+      .optional()
+      .describe('Of which arm or side, where the measurement has one.'),
     value: z.number(),
     unit: z.string().max(20).optional().describe('If given it must be the unit of the vocabulary.'),
     standardDeviation: z.number().min(0).optional(),
@@ -113,12 +143,25 @@ const CauseRef = { cause: Code, side: z.enum(['body', 'left', 'right', 'both']).
 
 export const Coach = z
   .strictObject({
-    focus: z.array(z.strictObject(CauseRef)).max(2).optional().describe('Replaces the focus. Changes no probability.'),
-    rejectCauses: z.array(z.strictObject({ ...CauseRef, because: shortText(500) })).max(60).optional(),
-    rejectDrills: z.array(z.strictObject({ code: Code, because: shortText(500) })).max(100).optional(),
+    focus: z
+      .array(z.strictObject(CauseRef))
+      .max(2)
+      .optional()
+      .describe('Replaces the focus. Changes no probability.'),
+    rejectCauses: z
+      .array(z.strictObject({ ...CauseRef, because: shortText(500) }))
+      .max(60)
+      .optional(),
+    rejectDrills: z
+      .array(z.strictObject({ code: Code, because: shortText(500) }))
+      .max(100)
+      .optional(),
     remarks: shortText(4000).optional(),
   })
-  .meta({ id: 'Coach', description: "The coach's own choices, honoured after the health gate and shown as such." });
+  .meta({
+    id: 'Coach',
+    description: "The coach's own choices, honoured after the health gate and shown as such.",
+  });
 
 export const Options = z
   .strictObject({

@@ -12,7 +12,10 @@ export interface Leaf {
   readonly operator: string;
   readonly value: unknown;
 }
-export type Condition = Leaf | { readonly all: readonly Condition[] } | { readonly any: readonly Condition[] };
+export type Condition =
+  | Leaf
+  | { readonly all: readonly Condition[] }
+  | { readonly any: readonly Condition[] };
 export type Group = Exclude<Condition, Leaf>;
 
 /** Fact id to slot. Ids are handed out in the order they are asked for. */
@@ -99,7 +102,12 @@ export interface LeafValue {
 }
 
 /** Every leaf with the value it met: what the trail shows of a rule. */
-export function explain(condition: Condition, table: FactTable, words: WordBounds, slots: Slots): LeafValue[] {
+export function explain(
+  condition: Condition,
+  table: FactTable,
+  words: WordBounds,
+  slots: Slots,
+): LeafValue[] {
   return leavesOf(condition).map((leaf) => {
     const actual = slots[table.find(leaf.fact) ?? -1];
     const spec = OPERATORS[leaf.operator];

@@ -21,7 +21,15 @@ export interface PainReport {
   readonly features: readonly string[];
 }
 
-export type FactValue = Seen | Measured | PainReport | boolean | number | string | readonly string[] | undefined;
+export type FactValue =
+  | Seen
+  | Measured
+  | PainReport
+  | boolean
+  | number
+  | string
+  | readonly string[]
+  | undefined;
 
 /** The kind decides which operators may be used on a fact; it is checked when a rule set is loaded. */
 export type FactKind = 'seen' | 'measured' | 'pain' | 'flag' | 'number' | 'text' | 'list' | 'probability';

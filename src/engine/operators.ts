@@ -37,11 +37,16 @@ function operator<A, V>(
   return {
     kinds,
     value,
-    test: (actual: FactValue, v: never, words) => (actual === undefined ? undefined : test(actual as A, v, words)),
+    test: (actual: FactValue, v: never, words) =>
+      actual === undefined ? undefined : test(actual as A, v, words),
   };
 }
 
-function total<V>(kinds: readonly FactKind[], value: z.ZodType<V>, test: (actual: FactValue) => boolean): OperatorSpec {
+function total<V>(
+  kinds: readonly FactKind[],
+  value: z.ZodType<V>,
+  test: (actual: FactValue) => boolean,
+): OperatorSpec {
   return { kinds, value, total: true, onBothSides: true, test: (actual: FactValue) => test(actual) };
 }
 
@@ -49,7 +54,16 @@ function onBothSides(spec: OperatorSpec): OperatorSpec {
   return { ...spec, onBothSides: true };
 }
 
-const anyKind: readonly FactKind[] = ['seen', 'measured', 'pain', 'flag', 'number', 'text', 'list', 'probability'];
+const anyKind: readonly FactKind[] = [
+  'seen',
+  'measured',
+  'pain',
+  'flag',
+  'number',
+  'text',
+  'list',
+  'probability',
+];
 
 function atLeastWord(probability: number, word: string, words: WordBounds): boolean {
   return probability >= (words.get(word) ?? Number.POSITIVE_INFINITY);
@@ -85,7 +99,9 @@ export const OPERATORS: Readonly<Record<string, OperatorSpec>> = Object.freeze({
   includesAnyOf: operator(['list'], codes, (a: readonly string[], v) => v.some((c) => a.includes(c))),
   includesNoneOf: operator(['list'], codes, (a: readonly string[], v) => !v.some((c) => a.includes(c))),
   // causes
-  probabilityAtLeast: operator(['probability'], z.string(), (a: number, v, words) => atLeastWord(a, v, words)),
+  probabilityAtLeast: operator(['probability'], z.string(), (a: number, v, words) =>
+    atLeastWord(a, v, words),
+  ),
   probabilityBelow: onBothSides(
     operator(['probability'], z.string(), (a: number, v, words) => !atLeastWord(a, v, words)),
   ),

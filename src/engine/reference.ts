@@ -28,7 +28,9 @@ export async function referenceRun(
   }
   for (const fact of table.facts) {
     const value = slots[table.find(fact) ?? -1];
-    engine.addFact(new Fact(fact, value === undefined ? () => undefined : (value as never), { cache: false }));
+    engine.addFact(
+      new Fact(fact, value === undefined ? () => undefined : (value as never), { cache: false }),
+    );
   }
   const { results } = await engine.run();
   return results.map((result) => result.name).sort();

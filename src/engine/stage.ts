@@ -10,8 +10,23 @@
  *    on the shared engine and overlapping runs would lose results. The view relies on two fields of version
  *    7.3.1, which is pinned; test/engine/stage.test.ts fails when they change.
  */
-import { Almanac, Engine, type EngineResult, Rule, type RuleResult, type TopLevelCondition } from 'json-rules-engine';
-import { type Condition, compile, explain, type FactTable, type Group, type LeafValue, type Test } from './conditions.ts';
+import {
+  Almanac,
+  Engine,
+  type EngineResult,
+  Rule,
+  type RuleResult,
+  type TopLevelCondition,
+} from 'json-rules-engine';
+import {
+  type Condition,
+  compile,
+  explain,
+  type FactTable,
+  type Group,
+  type LeafValue,
+  type Test,
+} from './conditions.ts';
 import type { Slots } from './facts.ts';
 import type { Truth, WordBounds } from './operators.ts';
 
@@ -136,12 +151,16 @@ export function createStage<Params>(
       const { results } = await runView(engine, candidates, new SlotAlmanac(slots));
       // the library answers in completion order; the file order is the one that means something
       return results
-        .map((result) => (result.event?.params as { index: number }).index)
+        .map(({ event }) => (event as { params: { index: number } }).params.index)
         .sort((a, b) => a - b)
         .map((index) => fired(index, slots));
     },
     select: (slots) => holding(slots).map((index) => fired(index, slots)),
     truths: (slots) =>
-      rules.map((rule, index) => ({ rule, truth: (tests[index] as Test)(slots), leaves: leavesOn(index, slots) })),
+      rules.map((rule, index) => ({
+        rule,
+        truth: (tests[index] as Test)(slots),
+        leaves: leavesOn(index, slots),
+      })),
   };
 }

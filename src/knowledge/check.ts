@@ -13,6 +13,10 @@ import type { Texts } from './texts.ts';
 type Report = (file: string, path: readonly PropertyKey[], message: string) => void;
 type Known = ReadonlySet<string>;
 
+function each<T>(list: readonly T[] | undefined, visit: (item: T, i: number) => void): void {
+  for (const [i, item] of (list ?? []).entries()) visit(item, i);
+}
+
 export const RULE_PARTS = [
   'reports',
   'links',
@@ -29,18 +33,20 @@ function checkUnique(parts: Parts, report: Report): void {
   for (const [file, part] of Object.entries(parts)) {
     if (!Array.isArray(part)) continue;
     const seen = new Set<string>();
-    part.forEach((entry: { code?: string; id?: string }, i) => {
+    each(part as { code?: string; id?: string }[], (entry, i) => {
       const key = entry.code ?? entry.id ?? '';
-      if (seen.has(key)) report(file, [i, entry.code === undefined ? 'id' : 'code'], `"${key}" stands here twice`);
+      if (seen.has(key))
+        report(file, [i, entry.code === undefined ? 'id' : 'code'], `"${key}" stands here twice`);
       seen.add(key);
     });
   }
   // observations, measurements and flags share the names of facts
   const owner = new Map<string, string>();
   for (const file of ['observations', 'measurements', 'quality-flags'] as const) {
-    parts[file].forEach((entry, i) => {
+    each(parts[file] as readonly { code: string }[], (entry, i) => {
       const other = owner.get(entry.code);
-      if (other !== undefined && other !== file) report(file, [i, 'code'], `"${entry.code}" is also a code of ${other}`);
+      if (other !== undefined && other !== file)
+        report(file, [i, 'code'], `"${entry.code}" is also a code of ${other}`);
       owner.set(entry.code, file);
     });
   }
@@ -51,7 +57,7 @@ function checkConditions(parts: Parts, facts: ReadonlyMap<string, FactSpec>, rep
   const words = new Set(parts.constants.probabilityWords.map((w) => w.word));
   for (const file of RULE_PARTS) {
     const rules = parts[file] as readonly AuthoredRule[];
-    rules.forEach((rule, i) => {
+    each(rules, (rule, i) => {
       for (const instance of expand([rule], parts, facts)) {
         for (const leaf of leavesOf(instance.conditions)) {
           const spec = bases.get(leaf.fact.split('@')[0] as string);
@@ -63,17 +69,31 @@ function checkConditions(parts: Parts, facts: ReadonlyMap<string, FactSpec>, rep
           const operator = OPERATORS[leaf.operator];
           if (operator === undefined) continue; // the shape check has said so
           if (!operator.kinds.includes(spec.kind)) {
-            report(file, place, `operator "${leaf.operator}" does not fit "${leaf.fact}", which is a ${spec.kind} fact`);
+            report(
+              file,
+              place,
+              `operator "${leaf.operator}" does not fit "${leaf.fact}", which is a ${spec.kind} fact`,
+            );
           }
           if (!operator.value.safeParse(leaf.value).success) {
-            report(file, place, `operator "${leaf.operator}" cannot compare with ${JSON.stringify(leaf.value)}`);
+            report(
+              file,
+              place,
+              `operator "${leaf.operator}" cannot compare with ${JSON.stringify(leaf.value)}`,
+            );
           }
-          if (spec.kind === 'probability' && operator.kinds.includes('probability') && !operator.total && !words.has(String(leaf.value))) {
+          if (
+            spec.kind === 'probability' &&
+            operator.kinds.includes('probability') &&
+            !operator.total &&
+            !words.has(String(leaf.value))
+          ) {
             report(file, place, `"${String(leaf.value)}" is not a probability word`);
           }
           if (spec.values !== undefined && Array.isArray(leaf.value)) {
             for (const v of leaf.value) {
-              if (!spec.values.includes(v as string)) report(file, place, `"${String(v)}" can never be a value of "${leaf.fact}"`);
+              if (!spec.values.includes(v as string))
+                report(file, place, `"${String(v)}" can never be a value of "${leaf.fact}"`);
             }
           }
         }
@@ -83,8 +103,9 @@ function checkConditions(parts: Parts, facts: ReadonlyMap<string, FactSpec>, rep
 }
 
 function checkReferences(parts: Parts, report: Report): void {
-  const codes = (file: 'observations' | 'findings' | 'causes' | 'drills' | 'cautions' | 'principles'): Known =>
-    new Set(parts[file].map((e) => e.code));
+  const codes = (
+    file: 'observations' | 'findings' | 'causes' | 'drills' | 'cautions' | 'principles',
+  ): Known => new Set(parts[file].map((e) => e.code));
   const findings = codes('findings');
   const causes = codes('causes');
   const drills = codes('drills');
@@ -93,87 +114,129 @@ function checkReferences(parts: Parts, report: Report): void {
   const observations = codes('observations');
   const bodyParts: Known = new Set(parts.lists.bodyParts);
   const equipment: Known = new Set(parts.lists.equipment);
-  const need = (known: Known, what: string, value: string, file: string, path: readonly PropertyKey[]): void => {
+  const need = (
+    known: Known,
+    what: string,
+    value: string,
+    file: string,
+    path: readonly PropertyKey[],
+  ): void => {
     if (!known.has(value)) report(file, path, `"${value}" is not a known ${what}`);
   };
   const { words } = parts.constants;
-  const word = (list: Record<string, number>, value: string, file: string, path: readonly PropertyKey[]): void => {
-    if (list[value] === undefined) report(file, path, `"${value}" is not one of the words ${Object.keys(list).join(', ')}`);
+  const word = (
+    list: Record<string, number>,
+    value: string,
+    file: string,
+    path: readonly PropertyKey[],
+  ): void => {
+    if (list[value] === undefined)
+      report(file, path, `"${value}" is not one of the words ${Object.keys(list).join(', ')}`);
   };
   const params = ['event', 'params'];
 
-  parts['quality-flags'].forEach((f, i) => {
-    f.caps.forEach((c, k) => {
-      c.findings.forEach((code, n) => need(findings, 'finding', code, 'quality-flags', [i, 'caps', k, 'findings', n]));
+  each(parts['quality-flags'], (f, i) => {
+    each(f.caps, (c, k) => {
+      each(c.findings, (code, n) =>
+        need(findings, 'finding', code, 'quality-flags', [i, 'caps', k, 'findings', n]),
+      );
     });
   });
-  parts.findings.forEach((f, i) => word(words.background, f.background, 'findings', [i, 'background']));
-  parts.reports.forEach((r, i) => {
-    if (!r.event.params.finding.startsWith('$')) need(findings, 'finding', r.event.params.finding, 'reports', [i, ...params, 'finding']);
+  each(parts.findings, (f, i) => word(words.background, f.background, 'findings', [i, 'background']));
+  each(parts.reports, (r, i) => {
+    if (!r.event.params.finding.startsWith('$'))
+      need(findings, 'finding', r.event.params.finding, 'reports', [i, ...params, 'finding']);
   });
-  parts.causes.forEach((c, i) => {
+  each(parts.causes, (c, i) => {
     if (c.role === 'mechanism' ? c.background === undefined : c.prior === undefined) {
-      report('causes', [i], c.role === 'mechanism' ? 'a mechanism needs a background word' : 'a cause needs prior words');
+      report(
+        'causes',
+        [i],
+        c.role === 'mechanism' ? 'a mechanism needs a background word' : 'a cause needs prior words',
+      );
     }
     if (c.background !== undefined) word(words.background, c.background, 'causes', [i, 'background']);
-    for (const [level, w] of Object.entries(c.prior ?? {})) word(words.prior, w, 'causes', [i, 'prior', level]);
-    if (parts.constants.focus.ease[c.timeBand] === undefined) report('causes', [i, 'timeBand'], `"${c.timeBand}" has no ease in the constants`);
+    for (const [level, w] of Object.entries(c.prior ?? {}))
+      word(words.prior, w, 'causes', [i, 'prior', level]);
+    if (parts.constants.focus.ease[c.timeBand] === undefined)
+      report('causes', [i, 'timeBand'], `"${c.timeBand}" has no ease in the constants`);
   });
   const background = new Map(parts.findings.map((f) => [f.code, words.background[f.background] ?? 0]));
-  parts.links.forEach((l, i) => {
+  each(parts.links, (l, i) => {
     const { cause, finding, shows } = l.event.params;
     need(causes, 'cause', cause, 'links', [i, ...params, 'cause']);
     need(findings, 'finding', finding, 'links', [i, ...params, 'finding']);
     word(words.shows, shows, 'links', [i, ...params, 'shows']);
     if ((words.shows[shows] ?? 1) <= (background.get(finding) ?? 0)) {
-      report('links', [i, ...params, 'shows'], `"${shows}" is no more than the background of "${finding}": seeing it would speak against the cause`);
+      report(
+        'links',
+        [i, ...params, 'shows'],
+        `"${shows}" is no more than the background of "${finding}": seeing it would speak against the cause`,
+      );
     }
   });
-  parts.drivers.forEach((d, i) => {
+  each(parts.drivers, (d, i) => {
     need(causes, 'cause', d.driver, 'drivers', [i, 'driver']);
     need(causes, 'cause', d.driven, 'drivers', [i, 'driven']);
     word(words.shows, d.shows, 'drivers', [i, 'shows']);
     const driven = parts.causes.find((c) => c.code === d.driven);
     if (d.infer && driven !== undefined && driven.role !== 'mechanism') {
-      report('drivers', [i, 'infer'], `only a driver of a mechanism counts in the network; "${d.driven}" is a ${driven.role} cause`);
+      report(
+        'drivers',
+        [i, 'infer'],
+        `only a driver of a mechanism counts in the network; "${d.driven}" is a ${driven.role} cause`,
+      );
     }
   });
-  parts.modifiers.forEach((m, i) => {
+  each(parts.modifiers, (m, i) => {
     need(causes, 'cause', m.event.params.cause, 'modifiers', [i, ...params, 'cause']);
     word(words.strength, m.event.params.strength, 'modifiers', [i, ...params, 'strength']);
   });
-  parts.deductions.forEach((d, i) => {
+  each(parts.deductions, (d, i) => {
     need(findings, 'finding', d.event.params.finding, 'deductions', [i, ...params, 'finding']);
-    d.event.params.replaces?.forEach((code, k) => need(findings, 'finding', code, 'deductions', [i, ...params, 'replaces', k]));
+    each(d.event.params.replaces, (code, k) =>
+      need(findings, 'finding', code, 'deductions', [i, ...params, 'replaces', k]),
+    );
   });
-  parts['principle-rules'].forEach((r, i) => {
+  each(parts['principle-rules'], (r, i) => {
     const e = r.event.params;
     need(principles, 'principle', e.principle, 'principle-rules', [i, ...params, 'principle']);
-    if ('select' in e) e.select.causes?.forEach((c, k) => need(causes, 'cause', c, 'principle-rules', [i, ...params, 'select', 'causes', k]));
-    if (e.effect === 'ask') need(observations, 'observation', e.look, 'principle-rules', [i, ...params, 'look']);
-    if (e.effect === 'driver-first') word(words.shows, e.shows, 'principle-rules', [i, ...params, 'shows']);
+    if ('select' in e)
+      each(e.select.causes, (c, k) =>
+        need(causes, 'cause', c, 'principle-rules', [i, ...params, 'select', 'causes', k]),
+      );
+    if (e.effect === 'ask')
+      need(observations, 'observation', e.look, 'principle-rules', [i, ...params, 'look']);
+    if (e.effect === 'driver-first') {
+      word(words.shows, e.strongShows, 'principle-rules', [i, ...params, 'strongShows']);
+      word(words.shows, e.weakShows, 'principle-rules', [i, ...params, 'weakShows']);
+    }
   });
-  parts.drills.forEach((d, i) => {
-    d.targets.forEach((t, k) => need(causes, 'cause', t.cause, 'drills', [i, 'targets', k, 'cause']));
-    d.avoid.forEach((t, k) => need(causes, 'cause', t.cause, 'drills', [i, 'avoid', k, 'cause']));
-    d.prerequisites.forEach((c, k) => need(drills, 'drill', c, 'drills', [i, 'prerequisites', k]));
-    d.cautions.forEach((c, k) => need(cautions, 'caution', c, 'drills', [i, 'cautions', k]));
-    d.loads.forEach((b, k) => need(bodyParts, 'body part', b, 'drills', [i, 'loads', k]));
-    d.needsAnyOf.forEach((e, k) => need(equipment, 'piece of equipment', e, 'drills', [i, 'needsAnyOf', k]));
+  each(parts.drills, (d, i) => {
+    each(d.targets, (t, k) => need(causes, 'cause', t.cause, 'drills', [i, 'targets', k, 'cause']));
+    each(d.avoid, (t, k) => need(causes, 'cause', t.cause, 'drills', [i, 'avoid', k, 'cause']));
+    each(d.prerequisites, (c, k) => need(drills, 'drill', c, 'drills', [i, 'prerequisites', k]));
+    each(d.cautions, (c, k) => need(cautions, 'caution', c, 'drills', [i, 'cautions', k]));
+    each(d.loads, (b, k) => need(bodyParts, 'body part', b, 'drills', [i, 'loads', k]));
+    each(d.needsAnyOf, (e, k) => need(equipment, 'piece of equipment', e, 'drills', [i, 'needsAnyOf', k]));
     for (const step of ['progression', 'regression'] as const) {
       if (d[step] !== undefined) need(drills, 'drill', d[step], 'drills', [i, step]);
     }
   });
-  parts.sessions.forEach((s, i) => {
-    s.blocks.forEach((b, k) => {
-      b.drills.forEach((c, n) => need(drills, 'drill', c, 'sessions', [i, 'blocks', k, 'drills', n]));
+  each(parts.sessions, (s, i) => {
+    each(s.blocks, (b, k) => {
+      each(b.drills, (c, n) => need(drills, 'drill', c, 'sessions', [i, 'blocks', k, 'drills', n]));
     });
   });
-  parts['gate-rules'].forEach((g, i) => {
+  each(parts['gate-rules'], (g, i) => {
     need(cautions, 'caution', g.event.params.caution, 'gate-rules', [i, ...params, 'caution']);
-    g.event.params.restricts.forEach((b, k) => need(bodyParts, 'body part', b, 'gate-rules', [i, ...params, 'restricts', k]));
+    each(g.event.params.restricts, (b, k) =>
+      need(bodyParts, 'body part', b, 'gate-rules', [i, ...params, 'restricts', k]),
+    );
   });
-  parts['caution-rules'].forEach((c, i) => need(cautions, 'caution', c.event.params.caution, 'caution-rules', [i, ...params, 'caution']));
+  each(parts['caution-rules'], (c, i) =>
+    need(cautions, 'caution', c.event.params.caution, 'caution-rules', [i, ...params, 'caution']),
+  );
 }
 
 /** Real bodies have loops; the data keeps only the direction that is easier to change. */
@@ -184,7 +247,11 @@ function checkDriverLoops(parts: Parts, report: Report): void {
   const visit = (code: string, path: readonly string[]): void => {
     if (path.includes(code)) {
       const i = parts.drivers.findIndex((d) => d.driver === path.at(-1) && d.driven === code);
-      report('drivers', [i], `drivers run in a circle: ${[...path.slice(path.indexOf(code)), code].join(' drives ')}`);
+      report(
+        'drivers',
+        [i],
+        `drivers run in a circle: ${[...path.slice(path.indexOf(code)), code].join(' drives ')}`,
+      );
       return;
     }
     if (done.has(code)) return;
@@ -198,9 +265,11 @@ function checkTexts(parts: Parts, texts: Texts, report: Report): void {
   const file = `texts/${texts.language}`;
   const needAll = (section: keyof Texts, keys: readonly string[]): void => {
     const have = texts[section] as Record<string, unknown>;
-    for (const key of keys) if (have[key] === undefined) report(file, [section], `the text of "${key}" is missing`);
+    for (const key of keys)
+      if (have[key] === undefined) report(file, [section], `the text of "${key}" is missing`);
     const wanted = new Set(keys);
-    for (const key of Object.keys(have)) if (!wanted.has(key)) report(file, [section, key], 'belongs to no entry of the rule set');
+    for (const key of Object.keys(have))
+      if (!wanted.has(key)) report(file, [section, key], 'belongs to no entry of the rule set');
   };
   const codesOf = (entries: readonly { code: string }[]) => entries.map((e) => e.code);
   const idsOf = (rules: readonly { id: string }[]) => rules.map((r) => r.id);
@@ -208,22 +277,30 @@ function checkTexts(parts: Parts, texts: Texts, report: Report): void {
   needAll('observations', codesOf(parts.observations));
   needAll('qualityFlags', codesOf(parts['quality-flags']));
   needAll('measurements', codesOf(parts.measurements));
-  needAll('findings', codesOf(parts.findings).filter((c) => !observed.has(c)));
+  needAll(
+    'findings',
+    codesOf(parts.findings).filter((c) => !observed.has(c)),
+  );
   needAll('causes', codesOf(parts.causes));
   needAll('links', idsOf(parts.links));
   needAll('drivers', idsOf(parts.drivers));
   needAll('modifiers', idsOf(parts.modifiers));
-  needAll('reports', idsOf(parts.reports).filter((id) => id !== 'seen-directly'));
+  needAll(
+    'reports',
+    idsOf(parts.reports).filter((id) => id !== 'seen-directly'),
+  );
   needAll('deductions', idsOf(parts.deductions));
   needAll('principles', codesOf(parts.principles));
   needAll('drills', codesOf(parts.drills));
   needAll('cautions', codesOf(parts.cautions));
+  needAll('cautionRules', idsOf(parts['caution-rules']));
   needAll('gate', idsOf(parts['gate-rules']));
   needAll('exclusions', idsOf(parts['drill-exclusions']));
   needAll('sufficiency', idsOf(parts['sufficiency-rules']));
   needAll('sessions', codesOf(parts.sessions));
   for (const o of parts.observations) {
-    if (o.sided && texts.observations[o.code]?.sideMeans === undefined) report(file, ['observations', o.code], 'a sided observation needs sideMeans');
+    if (o.sided && texts.observations[o.code]?.sideMeans === undefined)
+      report(file, ['observations', o.code], 'a sided observation needs sideMeans');
   }
 }
 

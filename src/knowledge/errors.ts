@@ -9,7 +9,9 @@ export class RuleSetInvalid extends Error {
   readonly errors: readonly RuleSetError[];
   constructor(name: string, errors: readonly RuleSetError[]) {
     const lines = errors.map((e) => `  ${e.file}#${e.pointer}: ${e.message}`);
-    super(`rule set ${name} has ${errors.length} error${errors.length === 1 ? '' : 's'}:\n${lines.join('\n')}`);
+    super(
+      `rule set ${name} has ${errors.length} error${errors.length === 1 ? '' : 's'}:\n${lines.join('\n')}`,
+    );
     this.name = 'RuleSetInvalid';
     this.errors = errors;
   }

@@ -26,7 +26,9 @@ function bindingsOf(rule: AuthoredRule, parts: Parts): Bindings[] {
     case 'drill':
       return drills.map((d) => ({ drill: d.code, levels: d.levels }));
     case 'drill-with-equipment':
-      return drills.filter((d) => d.needsAnyOf.length > 0).map((d) => ({ drill: d.code, needsAnyOf: d.needsAnyOf }));
+      return drills
+        .filter((d) => d.needsAnyOf.length > 0)
+        .map((d) => ({ drill: d.code, needsAnyOf: d.needsAnyOf }));
     case 'drill-load':
       return drills.flatMap((d) => d.loads.map((bodyPart) => ({ drill: d.code, bodyPart })));
     case 'drill-avoid':
@@ -48,7 +50,9 @@ function substitute<T>(value: T, bindings: Bindings): T {
 }
 
 function suffixOf(bindings: Bindings): string {
-  const names = Object.entries(bindings).filter(([key, v]) => key !== 'scope' && key !== 'from' && typeof v === 'string');
+  const names = Object.entries(bindings).filter(
+    ([key, v]) => key !== 'scope' && key !== 'from' && typeof v === 'string',
+  );
   return names.map(([, v]) => `--${v as string}`).join('');
 }
 

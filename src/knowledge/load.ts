@@ -1,13 +1,18 @@
 /** Reads rule sets from disk: a version is a folder, a part is a file. All faults are reported together. */
 import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { z } from 'zod';
+import type { z } from 'zod';
 import { pointerOf, type RuleSetError, RuleSetInvalid } from './errors.ts';
 import { Manifest, PARTS, type PartName, type Parts } from './parts.ts';
 import { createRuleSet, type RuleSet } from './rule-set.ts';
 import { Texts } from './texts.ts';
 
-async function readPart<T extends z.ZodType>(folder: string, file: string, schema: T, errors: RuleSetError[]): Promise<z.infer<T> | undefined> {
+async function readPart<T extends z.ZodType>(
+  folder: string,
+  file: string,
+  schema: T,
+  errors: RuleSetError[],
+): Promise<z.infer<T> | undefined> {
   let raw: unknown;
   try {
     raw = JSON.parse(await readFile(join(folder, file), 'utf8'));
@@ -17,7 +22,8 @@ async function readPart<T extends z.ZodType>(folder: string, file: string, schem
   }
   const parsed = schema.safeParse(raw);
   if (parsed.success) return parsed.data;
-  for (const issue of parsed.error.issues) errors.push({ file, pointer: pointerOf(issue.path), message: issue.message });
+  for (const issue of parsed.error.issues)
+    errors.push({ file, pointer: pointerOf(issue.path), message: issue.message });
   return undefined;
 }
 
@@ -26,9 +32,12 @@ export async function loadRuleSet(folder: string): Promise<RuleSet> {
   const errors: RuleSetError[] = [];
   const manifest = await readPart(folder, 'rule-set.json', Manifest, errors);
   const names = Object.keys(PARTS) as PartName[];
-  const entries = await Promise.all(names.map(async (name) => [name, await readPart(folder, `${name}.json`, PARTS[name], errors)] as const));
+  const entries = await Promise.all(
+    names.map(async (name) => [name, await readPart(folder, `${name}.json`, PARTS[name], errors)] as const),
+  );
   const texts = await readPart(folder, 'texts/en.json', Texts, errors);
-  if (manifest === undefined || texts === undefined || errors.length > 0) throw new RuleSetInvalid(folder, errors);
+  if (manifest === undefined || texts === undefined || errors.length > 0)
+    throw new RuleSetInvalid(folder, errors);
   return createRuleSet(manifest, Object.fromEntries(entries) as unknown as Parts, texts);
 }
 
@@ -37,12 +46,18 @@ export async function loadAll(root: string): Promise<RuleSet[]> {
   const sets: RuleSet[] = [];
   const folders = (await readdir(root, { withFileTypes: true })).filter((entry) => entry.isDirectory());
   for (const name of folders.map((entry) => entry.name).sort()) {
-    const versions = (await readdir(join(root, name), { withFileTypes: true })).filter((entry) => entry.isDirectory());
+    const versions = (await readdir(join(root, name), { withFileTypes: true })).filter((entry) =>
+      entry.isDirectory(),
+    );
     for (const version of versions.map((entry) => entry.name).sort()) {
       const set = await loadRuleSet(join(root, name, version));
       if (set.manifest.name !== name || set.manifest.version !== version) {
         throw new RuleSetInvalid(`${name}/${version}`, [
-          { file: 'rule-set.json', pointer: '', message: `says ${set.manifest.name}@${set.manifest.version}, but stands in ${name}/${version}` },
+          {
+            file: 'rule-set.json',
+            pointer: '',
+            message: `says ${set.manifest.name}@${set.manifest.version}, but stands in ${name}/${version}`,
+          },
         ]);
       }
       sets.push(set);

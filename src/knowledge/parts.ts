@@ -8,10 +8,16 @@ import { OPERATOR_NAMES } from '../engine/operators.ts';
 
 export const Mark = z
   .string()
-  .regex(/common practice|judgement|published: ?\S|from memory/, 'must name a source: "published: …", "common practice", "judgement" or "from memory"')
+  .regex(
+    /common practice|judgement|published: ?\S|from memory/,
+    'must name a source: "published: …", "common practice", "judgement" or "from memory"',
+  )
   .describe('Where the entry comes from.');
 
-const Id = z.string().regex(/^[a-z0-9]+(-{1,2}[a-z0-9]+)*$/, 'must be a kebab-case id').max(200);
+const Id = z
+  .string()
+  .regex(/^[a-z0-9]+(-{1,2}[a-z0-9]+)*$/, 'must be a kebab-case id')
+  .max(200);
 const Share = z.number().min(0).max(1);
 const Prose = z.string().min(1).max(400);
 
@@ -49,7 +55,9 @@ export const ruleOf = <T extends string, P extends z.ZodType>(type: T, params: P
     event: z.strictObject({ type: z.literal(type), params }),
     rationale: Prose,
     mark: Mark,
-    elicited: z.array(z.strictObject({ by: z.string(), shows: z.string().optional(), at: z.string().optional() })).optional(),
+    elicited: z
+      .array(z.strictObject({ by: z.string(), shows: z.string().optional(), at: z.string().optional() }))
+      .optional(),
   });
 
 const SideRule = z.enum(['same', 'opposite', 'both', 'stronger', 'body']);
@@ -115,22 +123,39 @@ export const PrincipleRule = ruleOf(
   'principle',
   z.discriminatedUnion('effect', [
     z.strictObject({ ...p, effect: z.literal('lead'), rank: z.int().min(1).max(9), select: Selector }),
-    z.strictObject({ ...p, effect: z.literal('weigh'), factor: z.number().min(0.1).max(5), select: Selector }),
+    z.strictObject({
+      ...p,
+      effect: z.literal('weigh'),
+      factor: z.number().min(0.1).max(5),
+      select: Selector,
+    }),
     z.strictObject({ ...p, effect: z.literal('exclude'), select: Selector }),
-    z.strictObject({ ...p, effect: z.literal('driver-first'), shows: Code }),
+    z.strictObject({ ...p, effect: z.literal('driver-first'), strongShows: Code, weakShows: Code }),
     z.strictObject({ ...p, effect: z.literal('shorter-time'), within: Share }),
     z.strictObject({ ...p, effect: z.literal('front-to-back'), within: Share }),
     z.strictObject({ ...p, effect: z.literal('worse-side') }),
-    z.strictObject({ ...p, effect: z.literal('at-most'), focus: z.int().min(0).max(2), drills: z.int().min(0).max(10).optional() }),
+    z.strictObject({
+      ...p,
+      effect: z.literal('at-most'),
+      focus: z.int().min(0).max(2),
+      drills: z.int().min(0).max(10).optional(),
+    }),
     z.strictObject({ ...p, effect: z.literal('ask'), look: Code }),
     z.strictObject({ ...p, effect: z.literal('cancel') }),
     z.strictObject({ ...p, effect: z.literal('advise') }),
   ]),
 );
-export const ExcludeRule = ruleOf('exclude', z.strictObject({ drill: z.union([Code, Variable]), reason: Code }));
+export const ExcludeRule = ruleOf(
+  'exclude',
+  z.strictObject({ drill: z.union([Code, Variable]), reason: Code }),
+);
 export const GateRule = ruleOf(
   'gate',
-  z.strictObject({ caution: Code, outcome: z.enum(['stop', 'refer', 'modify']), restricts: z.array(Code).max(10) }),
+  z.strictObject({
+    caution: Code,
+    outcome: z.enum(['stop', 'refer', 'modify']),
+    restricts: z.array(Code).max(10),
+  }),
 );
 export const CautionRule = ruleOf('caution', z.strictObject({ caution: Code }));
 export const SufficiencyRule = ruleOf('ask-more', z.strictObject({ code: Code }));
@@ -191,7 +216,11 @@ export const DriverEntry = z.strictObject({
   driven: Code,
   shows: Code,
   side: SideRule,
-  infer: z.boolean().describe('true: counts in the network (driven is a mechanism); false: for the story and the order of work only.'),
+  infer: z
+    .boolean()
+    .describe(
+      'true: counts in the network (driven is a mechanism); false: for the story and the order of work only.',
+    ),
   mark: Mark,
 });
 export const PrincipleEntry = z.strictObject({ code: Code, mark: Mark });
@@ -223,7 +252,9 @@ export const SessionTemplate = z.strictObject({
   level: Level,
   minutes: z.int().min(10).max(240),
   maxDrills: z.int().min(0).max(10),
-  blocks: z.array(z.strictObject({ slot: z.enum(SLOTS), minutes: z.number().min(1), drills: z.array(Code) })).min(1),
+  blocks: z
+    .array(z.strictObject({ slot: z.enum(SLOTS), minutes: z.number().min(1), drills: z.array(Code) }))
+    .min(1),
   mark: Mark,
 });
 export const Lists = z.strictObject({
@@ -241,11 +272,19 @@ export const Lists = z.strictObject({
 const wordShares = z.record(Code, Share);
 const bins = z.record(Code, z.tuple([Share, Share]));
 const perCertainty = z.strictObject(
-  Object.fromEntries(CERTAINTIES.map((c) => [c, z.number()])) as Record<(typeof CERTAINTIES)[number], z.ZodNumber>,
+  Object.fromEntries(CERTAINTIES.map((c) => [c, z.number()])) as Record<
+    (typeof CERTAINTIES)[number],
+    z.ZodNumber
+  >,
 );
 export const Constants = z.strictObject({
   mark: Mark,
-  words: z.strictObject({ shows: wordShares, background: wordShares, prior: wordShares, strength: z.record(Code, z.number()) }),
+  words: z.strictObject({
+    shows: wordShares,
+    background: wordShares,
+    prior: wordShares,
+    strength: z.record(Code, z.number()),
+  }),
   bins: z.strictObject({ shows: bins, background: bins }),
   reports: z.strictObject({
     certaintyDb: z.strictObject({ filmed: perCertainty, asked: perCertainty }),
@@ -292,7 +331,11 @@ export const Constants = z.strictObject({
     propulsionGate: Share,
     worseSideShare: Share,
   }),
-  nextLook: z.strictObject({ severity: z.int().min(1).max(3), certainty: z.enum(CERTAINTIES), candidates: z.int() }),
+  nextLook: z.strictObject({
+    severity: z.int().min(1).max(3),
+    certainty: z.enum(CERTAINTIES),
+    candidates: z.int(),
+  }),
 });
 
 export const Manifest = z.strictObject({

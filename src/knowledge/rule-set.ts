@@ -81,7 +81,13 @@ export function createRuleSet(manifest: Manifest, parts: Parts, texts: Texts): R
   return {
     manifest: deepFreeze(manifest),
     // the status is not content: publishing a version must not change its address
-    digest: digestOf({ name: manifest.name, version: manifest.version, engine: manifest.engine, parts, texts }),
+    digest: digestOf({
+      name: manifest.name,
+      version: manifest.version,
+      engine: manifest.engine,
+      parts,
+      texts,
+    }),
     parts: deepFreeze(parts),
     texts: deepFreeze(texts),
     facts,

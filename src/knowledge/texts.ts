@@ -7,7 +7,12 @@ const byCode = <T extends z.ZodType>(entry: T) => z.record(z.string(), entry);
 export const Texts = z.strictObject({
   language: z.string().min(2).max(10),
   observations: byCode(
-    z.strictObject({ label: Text, anchors: z.tuple([Text, Text, Text]), sideMeans: Text.optional(), howToJudge: Text }),
+    z.strictObject({
+      label: Text,
+      anchors: z.tuple([Text, Text, Text]),
+      sideMeans: Text.optional(),
+      howToJudge: Text,
+    }),
   ),
   qualityFlags: byCode(z.strictObject({ label: Text, effect: Text })),
   measurements: byCode(z.strictObject({ label: Text, definition: Text, howToTake: Text })),
@@ -37,6 +42,7 @@ export const Texts = z.strictObject({
     }),
   ),
   cautions: byCode(z.strictObject({ label: Text, text: Text })),
+  cautionRules: byCode(Text),
   gate: byCode(Text),
   exclusions: byCode(Text),
   sufficiency: byCode(Text),

@@ -6,7 +6,8 @@ export const probabilityOf = (logOddsDb: number): number => 1 / (1 + 10 ** (-log
 export const logOddsOf = (p: number): number => 10 * Math.log10(p / (1 - p));
 
 /** Entropy of a yes/no question in bits. */
-export const entropy = (p: number): number => (p <= 0 || p >= 1 ? 0 : -(p * Math.log2(p) + (1 - p) * Math.log2(1 - p)));
+export const entropy = (p: number): number =>
+  p <= 0 || p >= 1 ? 0 : -(p * Math.log2(p) + (1 - p) * Math.log2(1 - p));
 
 /**
  * Weight of an uncertain report for a cause (virtual evidence, Pearl 1988).

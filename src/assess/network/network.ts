@@ -98,7 +98,13 @@ export function buildNetwork(ruleSet: RuleSet, level: Level): Network {
   const driven = new Set(inferred.map((d) => d.driven));
   const childEntries = [
     ...parts.findings.flatMap((f) =>
-      sidesOf(f.sided).map((side) => ({ code: f.code, side, leakWord: f.background, leak: words.background[f.background] as number, node: -1 })),
+      sidesOf(f.sided).map((side) => ({
+        code: f.code,
+        side,
+        leakWord: f.background,
+        leak: words.background[f.background] as number,
+        node: -1,
+      })),
     ),
     ...causes
       .filter(({ cause }) => driven.has(cause.code))
@@ -111,13 +117,19 @@ export function buildNetwork(ruleSet: RuleSet, level: Level): Network {
       })),
   ];
   // a mechanism may share its code with no finding: codes of causes and findings are separate families
-  const childKey = (code: string, side: Side, node: number): string => (node < 0 ? keyOf(code, side) : `mechanism:${keyOf(code, side)}`);
+  const childKey = (code: string, side: Side, node: number): string =>
+    node < 0 ? keyOf(code, side) : `mechanism:${keyOf(code, side)}`;
   const childOf = new Map(childEntries.map((c, i) => [childKey(c.code, c.side, c.node), i]));
 
   const pairs: Pair[] = [];
   const stronger = new Map<string, number[]>();
   const groups = new Map<string, number[]>();
-  const add = (node: number, child: number, shows: number, pair: Pick<Pair, 'rule' | 'firedAs' | 'showsWord' | 'direct'>): number => {
+  const add = (
+    node: number,
+    child: number,
+    shows: number,
+    pair: Pick<Pair, 'rule' | 'firedAs' | 'showsWord' | 'direct'>,
+  ): number => {
     const { leak } = childEntries[child] as (typeof childEntries)[number];
     pairs.push({ ...pair, node, child, shows, q: (shows - leak) / (1 - leak) });
     return pairs.length - 1;
@@ -156,13 +168,19 @@ export function buildNetwork(ruleSet: RuleSet, level: Level): Network {
         const { leak } = childEntries[child] as (typeof childEntries)[number];
         // a driver always adds something to what is there without it
         const shows = Math.max(words.shows[edge.shows] as number, leak + 0.02);
-        const pair = add(node, child, shows, { rule: edge.id, firedAs: null, showsWord: edge.shows, direct: false });
+        const pair = add(node, child, shows, {
+          rule: edge.id,
+          firedAs: null,
+          showsWord: edge.shows,
+          direct: false,
+        });
         if (!parentSided && childSided) push(stronger, `${node}|mechanism:${edge.driven}`, pair);
       }
     }
   }
 
-  const causeOfPair = (i: number): string => (causes[(pairs[i] as Pair).node] as (typeof causes)[number]).cause.code;
+  const causeOfPair = (i: number): string =>
+    (causes[(pairs[i] as Pair).node] as (typeof causes)[number]).cause.code;
   const byCause = (list: readonly number[]): number[][] => {
     const map = new Map<string, number[]>();
     for (const i of list) push(map, causeOfPair(i), i);
@@ -192,7 +210,15 @@ export function buildNetwork(ruleSet: RuleSet, level: Level): Network {
       drivers: asChild === undefined ? [] : (children[asChild] as Child).rivals,
     };
   });
-  return { nodes, children, pairs, nodeOf, childOf, strongerSide: groupLists(stronger), groups: groupLists(groups) };
+  return {
+    nodes,
+    children,
+    pairs,
+    nodeOf,
+    childOf,
+    strongerSide: groupLists(stronger),
+    groups: groupLists(groups),
+  };
 }
 
 const built = new WeakMap<RuleSet, Map<Level, Network>>();

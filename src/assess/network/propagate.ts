@@ -71,7 +71,12 @@ function emptyState(net: Network): State {
 }
 
 /** Of the two sides of one parent only the stronger counts towards a child. */
-function strongestChance(list: readonly number[], net: Network, without: Float64Array, active: Uint8Array): number {
+function strongestChance(
+  list: readonly number[],
+  net: Network,
+  without: Float64Array,
+  active: Uint8Array,
+): number {
   let best = 0;
   for (const i of list) {
     if (active[i] === 0) continue;
@@ -203,7 +208,9 @@ function run(net: Network, inputs: Inputs, options: Options): State {
   firstFactors(state, net, inputs, options);
   if (options.onePass) {
     net.pairs.forEach(({ node }, i) => {
-      state.without[i] = probabilityOf(logOddsOf(state.base[node] as number) + (inputs.fixedDb[node] as number));
+      state.without[i] = probabilityOf(
+        logOddsOf(state.base[node] as number) + (inputs.fixedDb[node] as number),
+      );
     });
   }
   let sweeps = 0;
@@ -214,7 +221,9 @@ function run(net: Network, inputs: Inputs, options: Options): State {
       sumUp(state, net, inputs);
       if (!options.onePass) {
         net.pairs.forEach(({ node }, i) => {
-          state.without[i] = probabilityOf((state.logOddsDb[node] as number) - (state.countedDb[i] as number));
+          state.without[i] = probabilityOf(
+            (state.logOddsDb[node] as number) - (state.countedDb[i] as number),
+          );
         });
       }
       state.residualDb = sweep(state, net, inputs, options.damping);
@@ -267,4 +276,3 @@ export function believed(predictedShare: number, reportDb: number): number {
   const lambda = ratioOf(reportDb);
   return (lambda * predictedShare) / (lambda * predictedShare + 1 - predictedShare);
 }
-

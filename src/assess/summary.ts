@@ -1,0 +1,59 @@
+/** At most three plain sentences for a coach: what it is, what to do, what to look at. */
+import type { Cause, NextLook } from '../contract/answer.ts';
+import type { RuleSet } from '../knowledge/rule-set.ts';
+import { phrase, sideWords } from './phrases.ts';
+import type { Concluded } from './study.ts';
+
+function first(c: Concluded, ruleSet: RuleSet): string {
+  if (c.status === 'refer') {
+    const parts = c.gate.restrictions.map((r) => `${r.bodyPart}${sideWords(ruleSet, r.side)}`);
+    return phrase(ruleSet, 'summary-refer', { parts: [...new Set(parts)].join(', ') });
+  }
+  if (c.status === 'ask-more') {
+    return phrase(ruleSet, 'summary-ask-more', {
+      reason: ruleSet.texts.sufficiency[c.insufficient[0] as string] ?? '',
+    });
+  }
+  return causeSentence(c.listed.causes[0], ruleSet);
+}
+
+function causeSentence(cause: Cause | undefined, ruleSet: RuleSet): string {
+  if (cause === undefined) return phrase(ruleSet, 'summary-no-cause');
+  if (ruleSet.causes.get(cause.code)?.role === 'meta' && cause.code === 'within-normal-variation') {
+    return phrase(ruleSet, 'summary-nothing-to-fix');
+  }
+  return phrase(ruleSet, 'summary-cause', {
+    label: cause.label,
+    side: sideWords(ruleSet, cause.side),
+    word: cause.probabilityWord,
+    percent: String(Math.round(cause.probability * 100)),
+  });
+}
+
+function second(c: Concluded, ruleSet: RuleSet): string {
+  // a sore part is named in the first sentence already
+  const work = c.focus.filter(
+    (f) => c.status !== 'refer' || ruleSet.causes.get(f.cause)?.timeBand !== 'clinician-first',
+  );
+  if (work.length === 0) return phrase(ruleSet, 'summary-no-focus');
+  const focus = work.map((f) => `${f.label}${sideWords(ruleSet, f.side)}`).join('; ');
+  if (c.status === 'refer') return phrase(ruleSet, 'summary-meanwhile', { focus });
+  return phrase(ruleSet, c.focus[0]?.chosenBy === 'coach' ? 'summary-coach-focus' : 'summary-focus', {
+    focus,
+  });
+}
+
+function third(look: NextLook | undefined, ruleSet: RuleSet): string[] {
+  if (look === undefined) return [];
+  return [
+    phrase(ruleSet, 'summary-look', {
+      label: look.label,
+      side: sideWords(ruleSet, look.side),
+      view: phrase(ruleSet, `view-${look.view}`),
+    }),
+  ];
+}
+
+export function summaryOf(c: Concluded, looks: readonly NextLook[], ruleSet: RuleSet): string {
+  return [first(c, ruleSet), second(c, ruleSet), ...third(looks[0], ruleSet)].join(' ');
+}
