@@ -151,7 +151,7 @@ export function createStage<Params>(
       const { results } = await runView(engine, candidates, new SlotAlmanac(slots));
       // the library answers in completion order; the file order is the one that means something
       return results
-        .map(({ event }) => (event as { params: { index: number } }).params.index)
+        .map(({ event }) => (event as unknown as { params: { index: number } }).params.index)
         .sort((a, b) => a - b)
         .map((index) => fired(index, slots));
     },
