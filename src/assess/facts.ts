@@ -143,7 +143,7 @@ function fillContext(record: Record, ruleSet: RuleSet, slots: Slots): void {
 
 /** @returns the slots and the entries behind each fact, for the stages that weigh entries one by one. */
 export function readFacts(record: Record, ruleSet: RuleSet): { slots: Slots; entries: EntriesByFact } {
-  const slots: Slots = new Array<FactValue>(ruleSet.facts.size).fill(undefined);
+  const slots: Slots = Array.from({ length: ruleSet.facts.size }, (): FactValue => undefined);
   fillContext(record, ruleSet, slots);
   fillHealth(record, ruleSet, slots);
   const seen = groupBy(record.observations, (e) => factsOf(ruleSet, e.code, e.side));

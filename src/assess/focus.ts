@@ -34,6 +34,8 @@ interface Candidate {
   readonly severity: number;
   /** The same from findings on its own side only: what tells one arm from the other. */
   readonly ownSeverity: number;
+  /** Speaks for itself: some present finding is its own, it is not only hinted at. */
+  readonly shown: boolean;
   /** Place in the stroke of what it explains: smaller is earlier. */
   readonly place: number;
   priority: number;
@@ -78,6 +80,7 @@ function single(cause: Cause, findings: Findings, ruleSet: RuleSet): Candidate {
     probability: cause.probability,
     severity,
     ownSeverity: severityOf(cause, findings, cause.side),
+    shown: cause.explains.length > 0,
     place: placeOf(cause, ruleSet),
     priority: cause.probability * severity * ease,
     because: [],
@@ -117,14 +120,15 @@ function selects(select: Selector, c: Candidate, gate: Gate): boolean {
 
 /**
  * A driver steps in front of what it drives, even where its own priority is lower: over a strong edge whenever it is
- * possible, over a weak one when it is at least as probable as what it drives.
+ * possible, over a weak one when it is at least as probable as what it drives. A driver that is only hinted at, with
+ * no finding of its own, stays where it is.
  */
 function driversFirst(order: Candidate[], effect: EffectOf<'driver-first'>, ruleSet: RuleSet): Candidate[] {
   const { shows } = ruleSet.parts.constants.words;
   const strengthOf = (word: string): number => shows[word] ?? 0;
   const drives = (a: Candidate, b: Candidate): boolean => {
     const edge = ruleSet.parts.drivers.find((d) => d.driver === a.cause && d.driven === b.cause);
-    if (edge === undefined) return false;
+    if (edge === undefined || !a.shown) return false;
     if (strengthOf(edge.shows) >= strengthOf(effect.strongShows)) return true;
     return strengthOf(edge.shows) >= strengthOf(effect.weakShows) && a.probability >= b.probability;
   };

@@ -1,0 +1,66 @@
+/** The HTTP shell: parses, validates, answers. It knows nothing of swimming. */
+import { randomUUID } from 'node:crypto';
+import Fastify, { type FastifyInstance } from 'fastify';
+import type { z } from 'zod';
+import type { Catalogue } from '../knowledge/catalogue.ts';
+import type { Settings } from './config.ts';
+import { invalid, shapeErrors } from './input.ts';
+import { errors, sendProblem, toProblem } from './plugins/errors.ts';
+import { jsonBody } from './plugins/json-body.ts';
+import { securityHeaders } from './plugins/security-headers.ts';
+import { type Examples, swaggerPage } from './plugins/swagger.ts';
+import { rawProblem } from './problems.ts';
+import { assessments } from './routes/assessments.ts';
+import { ruleSets } from './routes/rule-sets.ts';
+import { service } from './routes/service.ts';
+
+export interface AppOptions {
+  readonly settings: Pick<Settings, 'LOG_LEVEL' | 'BODY_LIMIT_BYTES'>;
+  readonly catalogue: Catalogue;
+  readonly examples: Examples;
+  /** Version of the service, shown in the contract. */
+  readonly version: string;
+}
+
+/** @returns an app that is ready to listen or to be asked through `inject`. */
+export async function buildApp({
+  settings,
+  catalogue,
+  examples,
+  version,
+}: AppOptions): Promise<FastifyInstance> {
+  const app = Fastify({
+    // the request line and the outcome are logged; bodies, headers and queries never are
+    logger: {
+      level: settings.LOG_LEVEL,
+      serializers: { req: ({ method, url, id }) => ({ method, path: url.split('?')[0], id }) },
+    },
+    bodyLimit: settings.BODY_LIMIT_BYTES,
+    genReqId: () => randomUUID(),
+    connectionTimeout: 30_000,
+    requestTimeout: 30_000,
+    keepAliveTimeout: 10_000,
+    clientErrorHandler: (error, socket) => {
+      if (!socket.writable) return;
+      socket.end(rawProblem(error.code === 'ERR_HTTP_REQUEST_TIMEOUT' ? 'timed-out' : 'bad-http'));
+    },
+    frameworkErrors: (error, request, reply) => {
+      void sendProblem(toProblem(error), request, reply);
+    },
+  });
+  app.setValidatorCompiler<z.ZodType>(({ schema }) => (input) => {
+    const { value, errors: list } = shapeErrors(schema, input);
+    return list.length > 0 ? { error: invalid(list) } : { value };
+  });
+  app.setSerializerCompiler(() => JSON.stringify);
+
+  await app.register(errors);
+  await app.register(jsonBody);
+  await app.register(securityHeaders);
+  await app.register(swaggerPage, { examples, version });
+  await app.register(assessments(catalogue));
+  await app.register(ruleSets(catalogue));
+  await app.register(service(catalogue));
+  await app.ready();
+  return app;
+}

@@ -1,0 +1,105 @@
+/** Turns what a schema or a rule set says about a body into one list of errors with JSON Pointers. */
+import type { z } from 'zod';
+import type { ProblemError } from '../contract/problem.ts';
+import { pointerOf } from '../knowledge/errors.ts';
+import type { RuleSet } from '../knowledge/rule-set.ts';
+import { checkVocabulary } from '../knowledge/vocabulary.ts';
+import { HttpProblem } from './problems.ts';
+
+type Issue = z.core.$ZodIssue;
+
+const TYPES: Readonly<Record<string, string>> = {
+  object: 'an object',
+  array: 'a list',
+  string: 'a text',
+  number: 'a number',
+  int: 'a whole number',
+  boolean: 'true or false',
+};
+
+function issueError(issue: Issue): ProblemError[] {
+  const pointer = pointerOf(issue.path as PropertyKey[]);
+  switch (issue.code) {
+    case 'unrecognized_keys':
+      return issue.keys.map((key) => ({
+        pointer: pointerOf([...(issue.path as PropertyKey[]), key]),
+        code: 'unknown-field',
+        message: `"${key}" is not a field here`,
+      }));
+    case 'invalid_type':
+      return issue.input === undefined
+        ? [{ pointer, code: 'required', message: 'is required' }]
+        : [{ pointer, code: 'wrong-type', message: `must be ${TYPES[issue.expected] ?? issue.expected}` }];
+    case 'invalid_value':
+      return [
+        {
+          pointer,
+          code: 'not-allowed',
+          message: `must be one of ${issue.values.map((v) => JSON.stringify(v)).join(', ')}`,
+        },
+      ];
+    case 'too_small':
+      return [
+        {
+          pointer,
+          code: 'too-small',
+          message: `must be at least ${issue.minimum}${lengthWord(issue.origin)}`,
+        },
+      ];
+    case 'too_big':
+      return [
+        { pointer, code: 'too-big', message: `must be at most ${issue.maximum}${lengthWord(issue.origin)}` },
+      ];
+    case 'invalid_format':
+      return [{ pointer, code: 'wrong-form', message: issue.message }];
+    case 'invalid_union':
+      return [{ pointer, code: 'wrong-type', message: 'has none of the allowed forms' }];
+    default:
+      return [{ pointer, code: 'not-allowed', message: issue.message }];
+  }
+}
+
+function lengthWord(origin: string): string {
+  return origin === 'string' ? ' characters' : origin === 'array' || origin === 'set' ? ' entries' : '';
+}
+
+/** An error of the rule set's words is not repeated where the shape is already wrong. */
+function merge(shape: readonly ProblemError[], words: readonly ProblemError[]): ProblemError[] {
+  const told = new Set(shape.map((e) => e.pointer));
+  return [...shape, ...words.filter((e) => !told.has(e.pointer))];
+}
+
+export function shapeErrors(schema: z.ZodType, input: unknown): { value: unknown; errors: ProblemError[] } {
+  const parsed = schema.safeParse(input, { reportInput: true });
+  return parsed.success
+    ? { value: parsed.data, errors: [] }
+    : { value: undefined, errors: parsed.error.issues.flatMap(issueError) };
+}
+
+/**
+ * Reads a body against its schema and the words of a rule set.
+ *
+ * @param ruleSet undefined when the body asks for one that is not served; `more` then says so.
+ * @throws HttpProblem `invalid-request` with every mistake.
+ */
+export function readBody<T extends z.ZodType>(
+  schema: T,
+  body: unknown,
+  ruleSet: RuleSet | undefined,
+  more: readonly ProblemError[] = [],
+): z.infer<T> {
+  if (body === undefined) throw new HttpProblem('malformed-json', { detail: 'The body is empty.' });
+  const { value, errors } = shapeErrors(schema, body);
+  const words = ruleSet === undefined ? [] : checkVocabulary(body, ruleSet);
+  const all = merge(errors, [...more, ...(words as ProblemError[])]);
+  if (all.length > 0) throw invalid(all);
+  return value as z.infer<T>;
+}
+
+export function invalid(errors: readonly ProblemError[]): HttpProblem {
+  const n = errors.length;
+  return new HttpProblem('invalid-request', {
+    detail: `${n} ${n === 1 ? 'thing is' : 'things are'} wrong with the request.`,
+    errors,
+  });
+}

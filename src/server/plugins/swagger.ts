@@ -1,0 +1,125 @@
+/** The contract: an OpenAPI document made from the zod schemas, with named examples, and the page to try it on. */
+import { readdir, readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import swagger from '@fastify/swagger';
+import swaggerUi from '@fastify/swagger-ui';
+import fp from 'fastify-plugin';
+import { fastifyZodOpenApiPlugin, fastifyZodOpenApiTransformers } from 'fastify-zod-openapi';
+
+export interface NamedExample {
+  readonly summary: string;
+  readonly description: string;
+  readonly value: unknown;
+}
+export type Examples = Readonly<Record<string, Readonly<Record<string, NamedExample>>>>;
+
+/** Reads `openapi/examples/{operationId}/{name}.json`. */
+export async function readExamples(folder: string): Promise<Examples> {
+  const operations = (await readdir(folder, { withFileTypes: true }))
+    .filter((e) => e.isDirectory())
+    .map((e) => e.name);
+  const entries = await Promise.all(
+    operations.sort().map(async (operation) => {
+      const files = (await readdir(join(folder, operation))).filter((f) => f.endsWith('.json')).sort();
+      const named = await Promise.all(
+        files.map(async (file) => {
+          const { summary, description, request } = JSON.parse(
+            await readFile(join(folder, operation, file), 'utf8'),
+          );
+          return [
+            file.replace(/^\d+-|\.json$/g, ''),
+            { summary, description, value: request } as NamedExample,
+          ] as const;
+        }),
+      );
+      return [operation, Object.fromEntries(named)] as const;
+    }),
+  );
+  return Object.fromEntries(entries);
+}
+
+type Json = { [key: string]: unknown };
+
+/** Bounds that only say "fits a double" are noise on the page. */
+function withoutNoise(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(withoutNoise);
+  if (value === null || typeof value !== 'object') return value;
+  const entries = Object.entries(value).filter(
+    ([key, v]) =>
+      !(
+        (key === 'maximum' && v === Number.MAX_SAFE_INTEGER) ||
+        (key === 'minimum' && v === Number.MIN_SAFE_INTEGER)
+      ),
+  );
+  return Object.fromEntries(entries.map(([key, v]) => [key, withoutNoise(v)]));
+}
+
+function addExamples(document: Json, examples: Examples): Json {
+  for (const methods of Object.values((document.paths ?? {}) as Record<string, Json>)) {
+    for (const operation of Object.values(methods) as Json[]) {
+      const named = examples[String(operation?.operationId)];
+      const body = (operation?.requestBody as Json | undefined)?.content as Record<string, Json> | undefined;
+      const media = body?.['application/json'];
+      if (named !== undefined && media !== undefined) media.examples = named;
+    }
+  }
+  return document;
+}
+
+const DESCRIPTION = `An aid for coaches of front crawl. A record of what was seen, measured and said goes in; ranked causes with
+probabilities, how much of each arm's stroke works, what to change first, drills, a session, cautions and the next look come out,
+each with an explanation that adds up by hand.
+
+**Where to begin:** open *Assess a swimmer*, press *Try it out*, choose an example and press *Execute*.
+
+Left and right are always the swimmer's own. Severity 0 means looked for and not there; what was not looked at is left out and counts
+nothing. Answers may gain fields and codes; clients must ignore what they do not know. It is an aid to a coach, not a diagnosis; every
+number says how sure it is. Nothing is stored.`;
+
+export interface SwaggerOptions {
+  readonly examples: Examples;
+  readonly version: string;
+}
+
+export const swaggerPage = fp(async (app, { examples, version }: SwaggerOptions) => {
+  await app.register(fastifyZodOpenApiPlugin);
+  await app.register(swagger, {
+    openapi: {
+      openapi: '3.1.0',
+      info: {
+        title: 'Front crawl assessment',
+        version,
+        description: DESCRIPTION,
+        license: { name: 'Apache-2.0', identifier: 'Apache-2.0' },
+      },
+      servers: [{ url: '/' }],
+      tags: [
+        { name: 'Assess', description: 'Start here: one record in, one explained assessment out.' },
+        {
+          name: 'Rule sets',
+          description: 'The knowledge itself: what can be recorded, and the rules that read it.',
+        },
+        { name: 'Service', description: 'Probes, problem pages and the contract.' },
+      ],
+    },
+    transform: fastifyZodOpenApiTransformers.transform,
+    transformObject: (input) =>
+      withoutNoise(
+        addExamples(
+          fastifyZodOpenApiTransformers.transformObject(input as never) as unknown as Json,
+          examples,
+        ),
+      ) as never,
+  });
+  await app.register(swaggerUi, {
+    routePrefix: '/docs',
+    staticCSP: false,
+    uiConfig: {
+      docExpansion: 'list',
+      defaultModelsExpandDepth: 0,
+      tryItOutEnabled: true,
+      displayRequestDuration: true,
+    },
+    theme: { title: 'Front crawl assessment' },
+  });
+});

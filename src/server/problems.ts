@@ -1,0 +1,140 @@
+/**
+ * Every way to fail, in one list (RFC 9457). A slug is a stable address: `/problems/{slug}` is a page that says what
+ * happened and how to mend it.
+ */
+import { STATUS_CODES } from 'node:http';
+import type { Problem, ProblemError } from '../contract/problem.ts';
+
+interface ProblemType {
+  readonly status: number;
+  readonly title: string;
+  readonly what: string;
+  readonly mend: string;
+}
+
+export const PROBLEMS = {
+  'invalid-request': {
+    status: 400,
+    title: 'The request does not fit the contract',
+    what: 'One or more fields are missing, unknown, of the wrong type, or use a word that the rule set does not know. Nothing was assessed.',
+    mend: 'Go through the list "errors": each entry names the place by a JSON Pointer, says what is wrong, and for an unknown code lists the nearest known ones.',
+  },
+  'malformed-json': {
+    status: 400,
+    title: 'The body is not JSON',
+    what: 'The body is empty, is not well-formed JSON, or holds a forbidden key such as "__proto__".',
+    mend: 'Send one JSON object and the header "Content-Type: application/json".',
+  },
+  'too-deep': {
+    status: 400,
+    title: 'The body is nested too deeply',
+    what: 'The JSON of the body is nested deeper than any request of this service needs.',
+    mend: 'Compare the body with an example from the documentation page.',
+  },
+  'bad-url': {
+    status: 400,
+    title: 'The address is malformed',
+    what: 'The path or the query cannot be decoded.',
+    mend: 'Percent-encode special characters.',
+  },
+  'not-found': {
+    status: 404,
+    title: 'There is nothing at this address',
+    what: 'The path is unknown, or names a rule set, version, part or problem that does not exist.',
+    mend: 'Open /docs for the list of addresses, or /v1/rule-sets for the rule sets.',
+  },
+  'method-not-allowed': {
+    status: 405,
+    title: 'This address does not take that method',
+    what: 'The path exists, but not for this HTTP method.',
+    mend: 'Use one of the methods in the header "Allow".',
+  },
+  'not-acceptable': {
+    status: 406,
+    title: 'The answer does not exist in that form',
+    what: 'The header "Accept" rules out every form that this address can answer in.',
+    mend: 'Accept application/json.',
+  },
+  'body-too-large': {
+    status: 413,
+    title: 'The body is too large',
+    what: 'The request body is larger than the service accepts.',
+    mend: 'Send one swimmer at a time, without film or pictures: only structured observations go in.',
+  },
+  'unsupported-media-type': {
+    status: 415,
+    title: 'The body has a type that this address does not read',
+    what: 'The header "Content-Type" is missing or is not application/json.',
+    mend: 'Send JSON and the header "Content-Type: application/json".',
+  },
+  'bad-http': {
+    status: 400,
+    title: 'The request is not valid HTTP',
+    what: 'The connection sent something that is not an HTTP request, or its headers are too large.',
+    mend: 'Use an HTTP client.',
+  },
+  'timed-out': {
+    status: 408,
+    title: 'The request took too long to arrive',
+    what: 'The client stopped sending before the request was complete.',
+    mend: 'Send the request again.',
+  },
+  'internal-error': {
+    status: 500,
+    title: 'The service failed',
+    what: 'Something went wrong that is not your fault. The log holds the reason under the request id.',
+    mend: 'Send the request again. If it fails again, report the request id.',
+  },
+} as const satisfies { readonly [slug: string]: ProblemType };
+
+export type ProblemSlug = keyof typeof PROBLEMS;
+
+/** Thrown by handlers; the error handler turns it into an answer. */
+export class HttpProblem extends Error {
+  readonly slug: ProblemSlug;
+  readonly detail: string | undefined;
+  readonly errors: readonly ProblemError[] | undefined;
+  readonly headers: { readonly [name: string]: string };
+
+  constructor(
+    slug: ProblemSlug,
+    more: {
+      detail?: string;
+      errors?: readonly ProblemError[];
+      headers?: { readonly [name: string]: string };
+    } = {},
+  ) {
+    super(PROBLEMS[slug].title);
+    this.slug = slug;
+    this.detail = more.detail;
+    this.errors = more.errors;
+    this.headers = more.headers ?? {};
+  }
+}
+
+export function problemBody(problem: HttpProblem, requestId: string | undefined): Problem {
+  const { status, title } = PROBLEMS[problem.slug];
+  return {
+    type: `/problems/${problem.slug}`,
+    title,
+    status,
+    ...(problem.detail === undefined ? {} : { detail: problem.detail }),
+    ...(requestId === undefined ? {} : { requestId }),
+    ...(problem.errors === undefined ? {} : { errors: [...problem.errors] }),
+  };
+}
+
+/** A whole HTTP answer for failures below Fastify, where there is no reply to send with. */
+export function rawProblem(slug: ProblemSlug): string {
+  const { status } = PROBLEMS[slug];
+  const body = JSON.stringify(problemBody(new HttpProblem(slug), undefined));
+  return [
+    `HTTP/1.1 ${status} ${STATUS_CODES[status] ?? ''}`,
+    'Content-Type: application/problem+json',
+    `Content-Length: ${Buffer.byteLength(body)}`,
+    'Cache-Control: no-store',
+    'Connection: close',
+    '',
+    body,
+  ].join('\r\n');
+}

@@ -1,0 +1,212 @@
+/** GET /v1/rule-sets and its parts: the knowledge, cacheable by content. */
+import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from 'fastify';
+import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
+import { z } from 'zod';
+import { View } from '../../contract/common.ts';
+import { blankRecord } from '../../knowledge/blank-record.ts';
+import type { Catalogue } from '../../knowledge/catalogue.ts';
+import { digestOf } from '../../knowledge/digest.ts';
+import type { RuleSet } from '../../knowledge/rule-set.ts';
+import { invalid } from '../input.ts';
+import { HttpProblem } from '../problems.ts';
+import { problemResponses } from './responses.ts';
+
+const RuleSetSummary = z
+  .object({
+    name: z.string(),
+    version: z.string(),
+    status: z.string(),
+    title: z.string(),
+    digest: z.string(),
+    parts: z.array(z.string()),
+  })
+  .meta({ id: 'RuleSetSummary' });
+
+const json = <T extends z.ZodType>(description: string, schema: T) => ({
+  description,
+  content: { 'application/json': { schema } },
+});
+
+function summary({ manifest, digest }: RuleSet): z.infer<typeof RuleSetSummary> {
+  const { name, version, status, title, parts } = manifest;
+  return { name, version, status, title, digest, parts: ['rule-set', ...parts, 'texts'] };
+}
+
+function partOf(ruleSet: RuleSet, part: string): unknown {
+  if (part === 'rule-set') return ruleSet.manifest;
+  if (part === 'texts') return ruleSet.texts;
+  return Object.hasOwn(ruleSet.parts, part) ? ruleSet.parts[part as keyof RuleSet['parts']] : undefined;
+}
+
+/** Strong ETag by content. A published version never changes; a draft may, so it is revalidated. */
+function sendTagged(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  body: unknown,
+  immutable: boolean,
+): FastifyReply {
+  const tag = `"${digestOf(body)}"`;
+  reply
+    .header('etag', tag)
+    .header('cache-control', immutable ? 'public, max-age=31536000, immutable' : 'no-cache');
+  const given = request.headers['if-none-match'];
+  const fresh = given === '*' || given?.split(',').some((t) => t.trim().replace(/^W\//, '') === tag);
+  return fresh ? reply.code(304).send() : reply.send(body);
+}
+
+export const ruleSets =
+  (catalogue: Catalogue): FastifyPluginAsync =>
+  async (app) => {
+    const find = (name: string, version: string): RuleSet => {
+      const found = catalogue.versionsOf(name).find((s) => s.manifest.version === version);
+      if (found === undefined)
+        throw new HttpProblem('not-found', { detail: `There is no rule set ${name}@${version} here.` });
+      return found;
+    };
+    const published = (ruleSet: RuleSet): boolean => ruleSet.manifest.status === 'published';
+    const describe = (operationId: string, text: string, description: string) => ({
+      operationId,
+      tags: ['Rule sets'],
+      summary: text,
+      description,
+    });
+
+    app.get(
+      '/v1/rule-sets',
+      {
+        schema: {
+          ...describe(
+            'listRuleSets',
+            'List the rule sets',
+            'Every version that is served here, newest first.',
+          ),
+          response: {
+            200: json('The rule sets.', z.object({ ruleSets: z.array(RuleSetSummary) })),
+            ...problemResponses(500),
+          },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (request, reply) => {
+        const body = { ruleSets: catalogue.names.flatMap((name) => catalogue.versionsOf(name).map(summary)) };
+        return sendTagged(request, reply, body, false);
+      },
+    );
+
+    const Name = z.object({ name: z.string().describe('Name of a rule set, such as front-crawl.') });
+    app.get(
+      '/v1/rule-sets/:name',
+      {
+        schema: {
+          ...describe('listVersions', 'List the versions of a rule set', 'Newest first.'),
+          params: Name,
+          response: {
+            200: json('The versions.', z.object({ versions: z.array(RuleSetSummary) })),
+            ...problemResponses(404, 500),
+          },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (request, reply) => {
+        const { name } = request.params as z.infer<typeof Name>;
+        const versions = catalogue.versionsOf(name).map(summary);
+        if (versions.length === 0)
+          throw new HttpProblem('not-found', { detail: `There is no rule set "${name}" here.` });
+        return sendTagged(request, reply, { versions }, false);
+      },
+    );
+
+    const Version = Name.extend({ version: z.string().describe('Exact version, such as 1.0.0.') });
+    app.get(
+      '/v1/rule-sets/:name/:version',
+      {
+        schema: {
+          ...describe('getVersion', 'One version of a rule set', 'Its digest and the names of its parts.'),
+          params: Version,
+          response: { 200: json('The version.', RuleSetSummary), ...problemResponses(404, 500) },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (request, reply) => {
+        const { name, version } = request.params as z.infer<typeof Version>;
+        const found = find(name, version);
+        return sendTagged(request, reply, summary(found), published(found));
+      },
+    );
+
+    const BlankQuery = z.object({
+      views: z
+        .string()
+        .optional()
+        .describe(
+          'Views in hand, separated by commas: overhead, side-above, side-under, front-under, rear, land-test, pool-probe, self-report. Left out: all.',
+        ),
+    });
+    app.get(
+      '/v1/rule-sets/:name/:version/blank-record',
+      {
+        schema: {
+          ...describe(
+            'blankRecord',
+            'A blank record to fill in',
+            'An assessment request that holds every observation that the given views can show, with severity 0. Change what you saw and delete what you did not look at.',
+          ),
+          params: Version,
+          querystring: BlankQuery,
+          response: {
+            200: json('A record to fill in.', z.record(z.string(), z.unknown())),
+            ...problemResponses(400, 404, 500),
+          },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (request, reply) => {
+        const { name, version } = request.params as z.infer<typeof Version>;
+        const { views } = request.query as z.infer<typeof BlankQuery>;
+        const found = find(name, version);
+        const asked = views === undefined ? undefined : views.split(',').map((v) => v.trim());
+        const wrong = (asked ?? []).filter((v) => !View.safeParse(v).success);
+        if (wrong.length > 0) {
+          throw invalid(
+            wrong.map((v) => ({
+              pointer: 'views',
+              code: 'not-allowed',
+              message: `"${v}" is not a view`,
+              suggestions: View.options,
+            })),
+          );
+        }
+        return sendTagged(
+          request,
+          reply,
+          blankRecord(found, asked as z.infer<typeof View>[] | undefined),
+          published(found),
+        );
+      },
+    );
+
+    const Part = Version.extend({
+      part: z.string().describe('Name of a part, such as observations, causes, links, drills or texts.'),
+    });
+    app.get(
+      '/v1/rule-sets/:name/:version/:part',
+      {
+        schema: {
+          ...describe(
+            'getPart',
+            'One part of a rule set',
+            'The part as the rule author wrote it; "texts" holds the words.',
+          ),
+          params: Part,
+          response: { 200: json('The part.', z.unknown()), ...problemResponses(404, 500) },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (request, reply) => {
+        const { name, version, part } = request.params as z.infer<typeof Part>;
+        const found = find(name, version);
+        const body = partOf(found, part);
+        if (body === undefined) {
+          throw new HttpProblem('not-found', {
+            detail: `${name}@${version} has no part "${part}"; its parts are ${summary(found).parts.join(', ')}.`,
+          });
+        }
+        return sendTagged(request, reply, body, published(found));
+      },
+    );
+  };

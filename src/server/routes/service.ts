@@ -1,0 +1,125 @@
+/** Probes, problem pages, the contract itself. */
+import type { FastifyPluginAsync } from 'fastify';
+import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
+import { z } from 'zod';
+import type { Catalogue } from '../../knowledge/catalogue.ts';
+import { HttpProblem, PROBLEMS, type ProblemSlug } from '../problems.ts';
+import { problemResponses } from './responses.ts';
+
+function page(title: string, body: string): string {
+  return `<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${title}</title>
+<style>body{font:1rem/1.5 system-ui,sans-serif;max-width:40rem;margin:2rem auto;padding:0 1rem;color:#1b2733}a{color:#0b5c8a}</style></head>
+<body>${body}</body></html>
+`;
+}
+
+function problemPage(slug: ProblemSlug): string {
+  const { title, status, what, mend } = PROBLEMS[slug];
+  return page(
+    title,
+    `<h1>${title}</h1><p>HTTP status ${status}, type <code>/problems/${slug}</code></p><h2>What happened</h2><p>${what}</p><h2>How to mend it</h2><p>${mend}</p><p><a href="/problems">All problems</a></p>`,
+  );
+}
+
+function indexPage(): string {
+  const items = Object.entries(PROBLEMS).map(
+    ([slug, p]) => `<li><a href="/problems/${slug}">${p.title}</a> (${p.status})</li>`,
+  );
+  return page(
+    'Problems',
+    `<h1>Problems</h1><p>Every way in which a request can fail.</p><ul>${items.join('')}</ul>`,
+  );
+}
+
+const Html = { description: 'A page.', content: { 'text/html': { schema: z.string() } } };
+const State = z.object({ status: z.literal('ok') }).meta({ id: 'ServiceState' });
+const Ready = z.object({ status: z.literal('ok'), ruleSets: z.array(z.string()) }).meta({ id: 'ReadyState' });
+
+export const service =
+  (catalogue: Catalogue): FastifyPluginAsync =>
+  async (app) => {
+    const describe = (operationId: string, summary: string, description: string) => ({
+      operationId,
+      tags: ['Service'],
+      summary,
+      description,
+    });
+
+    app.get('/', { schema: { hide: true } }, async (_request, reply) => reply.redirect('/docs'));
+
+    app.get(
+      '/openapi.json',
+      {
+        schema: {
+          ...describe('getContract', 'The contract', 'This document: OpenAPI 3.1.'),
+          response: {
+            200: {
+              description: 'OpenAPI 3.1.',
+              content: { 'application/json': { schema: z.record(z.string(), z.unknown()) } },
+            },
+            ...problemResponses(500),
+          },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (_request, reply) => reply.header('cache-control', 'no-cache').send(app.swagger()),
+    );
+    app.get(
+      '/livez',
+      {
+        schema: {
+          ...describe('getLive', 'Is the process alive', 'Answers as soon as the process runs.'),
+          response: {
+            200: { description: 'Alive.', content: { 'application/json': { schema: State } } },
+            ...problemResponses(500),
+          },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (_request, reply) => reply.header('cache-control', 'no-store').send({ status: 'ok' }),
+    );
+    app.get(
+      '/readyz',
+      {
+        schema: {
+          ...describe('getReady', 'Can it answer', 'Answers once every rule set is loaded, and names them.'),
+          response: {
+            200: { description: 'Ready.', content: { 'application/json': { schema: Ready } } },
+            ...problemResponses(500),
+          },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (_request, reply) => {
+        const ruleSets = catalogue.names.flatMap((name) =>
+          catalogue.versionsOf(name).map((s) => `${name}@${s.manifest.version}`),
+        );
+        return reply.header('cache-control', 'no-store').send({ status: 'ok', ruleSets });
+      },
+    );
+    app.get(
+      '/problems',
+      {
+        schema: {
+          ...describe('listProblems', 'All problems', 'Every way in which a request can fail.'),
+          response: { 200: Html, ...problemResponses(500) },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (_request, reply) => reply.type('text/html; charset=utf-8').send(indexPage()),
+    );
+    const Slug = z.object({ slug: z.string().describe('Last part of a problem type.') });
+    app.get(
+      '/problems/:slug',
+      {
+        schema: {
+          ...describe('getProblem', 'One problem', 'What it means and how to mend it.'),
+          params: Slug,
+          response: { 200: Html, ...problemResponses(404, 500) },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (request, reply) => {
+        const { slug } = request.params as z.infer<typeof Slug>;
+        if (!Object.hasOwn(PROBLEMS, slug))
+          throw new HttpProblem('not-found', { detail: `There is no problem "${slug}".` });
+        return reply.type('text/html; charset=utf-8').send(problemPage(slug as ProblemSlug));
+      },
+    );
+  };

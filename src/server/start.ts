@@ -1,0 +1,28 @@
+/** Loads what the service needs and listens. Shared by the program, the demo and the system tests. */
+import { readFile } from 'node:fs/promises';
+import { fileURLToPath } from 'node:url';
+import type { FastifyInstance } from 'fastify';
+import { createCatalogue } from '../knowledge/catalogue.ts';
+import { loadAll } from '../knowledge/load.ts';
+import { buildApp } from './app.ts';
+import type { Settings } from './config.ts';
+import { readExamples } from './plugins/swagger.ts';
+
+const here = (path: string): string => fileURLToPath(new URL(`../../${path}`, import.meta.url));
+
+export async function createApp(settings: Settings): Promise<FastifyInstance> {
+  const [sets, examples, packageJson] = await Promise.all([
+    loadAll(here('rules')),
+    readExamples(here('openapi/examples')),
+    readFile(here('package.json'), 'utf8'),
+  ]);
+  const { version } = JSON.parse(packageJson) as { version: string };
+  return buildApp({ settings, catalogue: createCatalogue(sets), examples, version });
+}
+
+/** @returns the app and the address it listens on. */
+export async function start(settings: Settings): Promise<{ app: FastifyInstance; url: string }> {
+  const app = await createApp(settings);
+  const url = await app.listen({ host: settings.HOST, port: settings.PORT });
+  return { app, url };
+}
