@@ -1,6 +1,7 @@
 /** The HTTP shell: parses, validates, answers. It knows nothing of swimming. */
 import { randomUUID } from 'node:crypto';
-import Fastify, { type FastifyInstance } from 'fastify';
+import Fastify, { type FastifyBaseLogger, type FastifyInstance } from 'fastify';
+import { pino } from 'pino';
 import type { z } from 'zod';
 import type { Catalogue } from '../knowledge/catalogue.ts';
 import type { Settings } from './config.ts';
@@ -31,10 +32,11 @@ export async function buildApp({
 }: AppOptions): Promise<FastifyInstance> {
   const app = Fastify({
     // the request line and the outcome are logged; bodies, headers and queries never are
-    logger: {
+    loggerInstance: pino({
       level: settings.LOG_LEVEL,
+      base: null,
       serializers: { req: ({ method, url, id }) => ({ method, path: url.split('?')[0], id }) },
-    },
+    }) as FastifyBaseLogger,
     bodyLimit: settings.BODY_LIMIT_BYTES,
     genReqId: () => randomUUID(),
     connectionTimeout: 30_000,

@@ -93,6 +93,8 @@ export const swaggerPage = fp(async (app, { examples, version }: SwaggerOptions)
         license: { name: 'Apache-2.0', identifier: 'Apache-2.0' },
       },
       servers: [{ url: '/' }],
+      // open on loopback; there is nothing to log in to
+      security: [],
       tags: [
         { name: 'Assess', description: 'Start here: one record in, one explained assessment out.' },
         {
@@ -120,6 +122,10 @@ export const swaggerPage = fp(async (app, { examples, version }: SwaggerOptions)
       tryItOutEnabled: true,
       displayRequestDuration: true,
     },
-    theme: { title: 'Front crawl assessment' },
+    theme: {
+      title: 'Front crawl assessment',
+      // one document, one server: the bar and the choice of servers would only be in the way
+      css: [{ filename: 'page.css', content: '.topbar, .scheme-container { display: none !important; }' }],
+    },
   });
 });

@@ -48,7 +48,7 @@ export const assessments =
               description: 'The assessment. `status` is stop, refer, ask-more or ok.',
               content: { 'application/json': { schema: AssessmentAnswer } },
             },
-            ...problemResponses(400, 413, 415, 500),
+            ...problemResponses(400, 408, 413, 415, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },

@@ -64,9 +64,9 @@ export const ruleSets =
       return found;
     };
     const published = (ruleSet: RuleSet): boolean => ruleSet.manifest.status === 'published';
-    const describe = (operationId: string, text: string, description: string) => ({
+    const describe = (operationId: string, text: string, description: string, tag = 'Rule sets') => ({
       operationId,
-      tags: ['Rule sets'],
+      tags: [tag],
       summary: text,
       description,
     });
@@ -82,7 +82,7 @@ export const ruleSets =
           ),
           response: {
             200: json('The rule sets.', z.object({ ruleSets: z.array(RuleSetSummary) })),
-            ...problemResponses(500),
+            ...problemResponses(408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
@@ -101,7 +101,7 @@ export const ruleSets =
           params: Name,
           response: {
             200: json('The versions.', z.object({ versions: z.array(RuleSetSummary) })),
-            ...problemResponses(404, 500),
+            ...problemResponses(404, 408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
@@ -121,7 +121,7 @@ export const ruleSets =
         schema: {
           ...describe('getVersion', 'One version of a rule set', 'Its digest and the names of its parts.'),
           params: Version,
-          response: { 200: json('The version.', RuleSetSummary), ...problemResponses(404, 500) },
+          response: { 200: json('The version.', RuleSetSummary), ...problemResponses(404, 408, 500) },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
@@ -147,12 +147,13 @@ export const ruleSets =
             'blankRecord',
             'A blank record to fill in',
             'An assessment request that holds every observation that the given views can show, with severity 0. Change what you saw and delete what you did not look at.',
+            'Assess',
           ),
           params: Version,
           querystring: BlankQuery,
           response: {
             200: json('A record to fill in.', z.record(z.string(), z.unknown())),
-            ...problemResponses(400, 404, 500),
+            ...problemResponses(400, 404, 408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
@@ -194,7 +195,7 @@ export const ruleSets =
             'The part as the rule author wrote it; "texts" holds the words.',
           ),
           params: Part,
-          response: { 200: json('The part.', z.unknown()), ...problemResponses(404, 500) },
+          response: { 200: json('The part.', z.unknown()), ...problemResponses(404, 408, 500) },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {

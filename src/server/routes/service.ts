@@ -58,7 +58,7 @@ export const service =
               description: 'OpenAPI 3.1.',
               content: { 'application/json': { schema: z.record(z.string(), z.unknown()) } },
             },
-            ...problemResponses(500),
+            ...problemResponses(408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
@@ -71,7 +71,7 @@ export const service =
           ...describe('getLive', 'Is the process alive', 'Answers as soon as the process runs.'),
           response: {
             200: { description: 'Alive.', content: { 'application/json': { schema: State } } },
-            ...problemResponses(500),
+            ...problemResponses(408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
@@ -84,7 +84,7 @@ export const service =
           ...describe('getReady', 'Can it answer', 'Answers once every rule set is loaded, and names them.'),
           response: {
             200: { description: 'Ready.', content: { 'application/json': { schema: Ready } } },
-            ...problemResponses(500),
+            ...problemResponses(408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
@@ -100,7 +100,7 @@ export const service =
       {
         schema: {
           ...describe('listProblems', 'All problems', 'Every way in which a request can fail.'),
-          response: { 200: Html, ...problemResponses(500) },
+          response: { 200: Html, ...problemResponses(408, 500) },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (_request, reply) => reply.type('text/html; charset=utf-8').send(indexPage()),
@@ -112,7 +112,7 @@ export const service =
         schema: {
           ...describe('getProblem', 'One problem', 'What it means and how to mend it.'),
           params: Slug,
-          response: { 200: Html, ...problemResponses(404, 500) },
+          response: { 200: Html, ...problemResponses(404, 408, 500) },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
