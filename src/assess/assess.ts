@@ -91,7 +91,7 @@ function* answer(
   const { causes, mechanisms } = c.listed;
   const efficiency = yield* scoreArms(c.slots, c.findings, c.weighed, c.gate, record, c.flags, ruleSet);
   const most = Math.min(c.plan.maxDrills, maxDrillsOf(record, ruleSet));
-  const choice = yield* chooseDrills(c.slots, causes, c.focus, most, c.findings, record, ruleSet);
+  const choice = yield* chooseDrills(c.slots, causes, c.focus, most, c.gate, c.findings, record, ruleSet);
   const session = planSession(choice, c.gate, record, ruleSet);
   const looks = nextLooks(c, record, ruleSet);
   const cautions = yield* raiseCautions(c.slots, c.gate, choice.drills, ruleSet);

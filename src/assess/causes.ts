@@ -77,16 +77,13 @@ function explains(nodeIndex: number, weighed: Weighed, findings: Findings): { co
   });
 }
 
-function drivenBy(node: Node, weighed: Weighed, ruleSet: RuleSet): { cause: string; side: Side }[] {
-  const from = ruleSet.parts.constants.focus.candidateFrom;
-  return ruleSet.parts.drivers
-    .filter((edge) => edge.driven === node.code)
-    .flatMap((edge) =>
-      weighed.network.nodes.map((n, i) => ({ n, i })).filter(({ n }) => n.code === edge.driver),
-    )
-    .filter(({ n }) => n.side === 'body' || node.side === 'body' || n.side === node.side)
-    .filter(({ i }) => probabilityOfNode(i, weighed, ruleSet) >= from)
-    .map(({ n }) => ({ cause: n.code, side: n.side }))
+/** Drivers among the listed causes: what was not seen to be there drives nothing in the story. */
+function drivenBy(cause: Cause, listed: readonly Cause[], ruleSet: RuleSet): Cause['drivenBy'] {
+  const drivers = new Set(ruleSet.parts.drivers.filter((d) => d.driven === cause.code).map((d) => d.driver));
+  return listed
+    .filter((c) => drivers.has(c.code))
+    .filter((c) => c.side === 'body' || cause.side === 'body' || c.side === cause.side)
+    .map((c) => ({ cause: c.code, side: c.side }))
     .sort((a, b) => (keyOf(a.cause, a.side) < keyOf(b.cause, b.side) ? -1 : 1));
 }
 
@@ -128,14 +125,17 @@ function describe(
     ),
     ...(rejected === undefined ? {} : { rejectedByCoach: rejected.because }),
     explains: explains(n, weighed, findings),
-    drivenBy: drivenBy(node, weighed, ruleSet),
+    drivenBy: [],
     totalDb,
     trail,
   };
 }
 
+/** Differences below a millionth of a decibel are rounding: left and right of one story tie. */
+const weightGap = (a: Cause, b: Cause): number => Math.round((b.totalDb - a.totalDb) * 1e6);
+
 const byWeight = (a: Cause, b: Cause): number =>
-  b.totalDb - a.totalDb || (keyOf(a.code, a.side) < keyOf(b.code, b.side) ? -1 : 1);
+  weightGap(a, b) || (keyOf(a.code, a.side) < keyOf(b.code, b.side) ? -1 : 1);
 
 /** A cause is listed when it is probable enough and something was seen that speaks for it: a prior is not evidence. */
 export function listCauses(
@@ -155,7 +155,10 @@ export function listCauses(
     const cause = describe(n, lines, weighed, evidence, findings, record, ruleSet);
     (node.role === 'mechanism' ? mechanisms : causes).push(cause);
   });
-  return { causes: causes.sort(byWeight), mechanisms: mechanisms.sort(byWeight) };
+  const all = [...causes, ...mechanisms];
+  const withDrivers = (list: Cause[]): Cause[] =>
+    list.sort(byWeight).map((cause) => ({ ...cause, drivenBy: drivenBy(cause, all, ruleSet) }));
+  return { causes: withDrivers(causes), mechanisms: withDrivers(mechanisms) };
 }
 
 /** Causes that later rules can ask for. */
@@ -176,5 +179,5 @@ export function rankCauses(
     const i = focus.findIndex((f) => f.cause === c.code && (f.side === 'both' || f.side === c.side));
     return i < 0 ? focus.length : i;
   };
-  return [...causes].sort((a, b) => b.totalDb - a.totalDb || place(a) - place(b) || byWeight(a, b));
+  return [...causes].sort((a, b) => weightGap(a, b) || place(a) - place(b) || byWeight(a, b));
 }

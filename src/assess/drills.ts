@@ -10,6 +10,8 @@ import type { Slots } from '../engine/facts.ts';
 import type { CauseEntry, DrillEntry } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { type Findings, keyOf } from './findings.ts';
+import type { Gate } from './health-gate.ts';
+import { phrase } from './phrases.ts';
 import { type Flow, fire } from './pipeline.ts';
 import type { Record } from './record.ts';
 
@@ -137,11 +139,14 @@ function inOrder(picks: readonly Pick[], ruleSet: RuleSet): Pick[] {
   return done;
 }
 
-/** The dose for the pool at hand. */
-export function doseFor(code: string, record: Record, ruleSet: RuleSet): string {
+/** The dose for the pool at hand; with a sore part nobody swims to the wall in between. */
+export function doseFor(code: string, restricted: boolean, record: Record, ruleSet: RuleSet): string {
   const dose = ruleSet.texts.drills[code]?.dose;
-  const pool = record.recording.pool;
+  const tags = ruleSet.drills.get(code)?.tags ?? [];
+  const { pool } = record.recording;
   if (dose === undefined) return '';
+  if (restricted && !tags.includes('land') && !tags.includes('standing-depth'))
+    return phrase(ruleSet, 'dose-restricted');
   if (pool?.unit === 'yd') return dose.yards25;
   return pool != null && pool.length >= 40 ? dose.metres50 : dose.metres25;
 }
@@ -152,7 +157,12 @@ function slotOf(drill: DrillEntry): string {
   return early ? 'technique' : (drill.slots[0] as string);
 }
 
-function describe({ drill, gain, shares }: Pick, record: Record, ruleSet: RuleSet): Drill {
+function describe(
+  { drill, gain, shares }: Pick,
+  restricted: boolean,
+  record: Record,
+  ruleSet: RuleSet,
+): Drill {
   const text = ruleSet.texts.drills[drill.code] as RuleSet['texts']['drills'][string];
   return {
     code: drill.code,
@@ -172,7 +182,7 @@ function describe({ drill, gain, shares }: Pick, record: Record, ruleSet: RuleSe
     cues: text.cues,
     selfCheck: text.selfCheck,
     commonErrors: text.commonErrors,
-    dose: doseFor(drill.code, record, ruleSet),
+    dose: doseFor(drill.code, restricted, record, ruleSet),
     perWeek: text.perWeek,
     progression: text.progression,
     regression: text.regression,
@@ -186,6 +196,7 @@ export function* chooseDrills(
   causes: readonly Cause[],
   focus: readonly Focus[],
   maxDrills: number,
+  gate: Gate,
   findings: Findings,
   record: Record,
   ruleSet: RuleSet,
@@ -207,9 +218,15 @@ export function* chooseDrills(
   // with nothing to work on, no corrective drill
   const k = focus.length === 0 ? 0 : Math.min(record.options.drills, maxDrills);
   const { effectShare } = ruleSet.parts.constants.drills;
-  const picks = pickDrills(allowed, stakesOf(causes, focus, findings, ruleSet), k, effectShare);
+  // one or two things at a time: a drill must serve the focus, whatever else it also helps
+  const serving = allowed.filter((d) =>
+    d.targets.some((t) => t.effect > 0 && focus.some((f) => f.cause === t.cause)),
+  );
+  const picks = pickDrills(serving, stakesOf(causes, focus, findings, ruleSet), k, effectShare);
   return {
-    drills: inOrder(picks, ruleSet).map((pick) => describe(pick, record, ruleSet)),
+    drills: inOrder(picks, ruleSet).map((pick) =>
+      describe(pick, gate.restrictions.length > 0, record, ruleSet),
+    ),
     excluded: [...excluded.values()].sort((a, b) => (a.code < b.code ? -1 : 1)),
     allowed: new Set(allowed.map((d) => d.code)),
   };

@@ -50,8 +50,8 @@ const CERTAINTY_BY_DB: readonly (readonly [number, Certainty])[] = [
   [2.5, 'unsure'],
 ];
 
-/** Several looks at one thing by eye, as one fact: the heavier side wins; a dead heat is not known. */
-function combineSeen(entries: readonly SeenEntry[], ruleSet: RuleSet): Seen | undefined {
+/** Several looks at one thing by eye, as one fact: the heavier side wins; a dead heat is disputed. */
+function combineSeen(entries: readonly SeenEntry[], ruleSet: RuleSet): Seen {
   const first = entries[0] as SeenEntry;
   if (entries.length === 1) return { severity: first.severity, certainty: first.certainty };
   const weights = entries.map((e) => reportDb(e, ruleSet) * (e.severity > 0 ? 1 : -1));
@@ -63,7 +63,7 @@ function combineSeen(entries: readonly SeenEntry[], ruleSet: RuleSet): Seen | un
       .reduce((sum, w, k) => sum + Math.abs(w) * discount ** k, 0);
   const net = side(1) - side(-1);
   const certainty = CERTAINTY_BY_DB.find(([from]) => Math.abs(net) >= from)?.[1];
-  if (certainty === undefined) return undefined;
+  if (certainty === undefined) return { severity: 0, certainty: 'unsure', disputed: true };
   if (net < 0) return { severity: 0, certainty };
   const strongest = entries
     .filter((e) => e.severity > 0)

@@ -22,6 +22,8 @@ export interface Report {
   /** Positive speaks for present, negative for absent. */
   readonly db: number;
   readonly severity: 0 | 1 | 2 | 3;
+  /** The view took some of its weight. */
+  readonly limitedByView: boolean;
 }
 
 export interface FindingState {
@@ -33,6 +35,8 @@ export interface FindingState {
   readonly conflict: boolean;
   /** Both sides of the conflict are weighty: the record contradicts itself. */
   readonly contradiction: boolean;
+  /** No view in hand shows it well: a fresh look from a better one is worth something. */
+  readonly limitedByView: boolean;
   readonly reports: readonly Report[];
 }
 
@@ -77,24 +81,29 @@ function seenDb(kind: 'seen' | 'opposite' | 'excluded', entry: SeenEntry, ruleSe
   return entry.severity > 0 ? reportDb(entry, ruleSet) : -reportDb(entry, ruleSet);
 }
 
-/** The view limits how much a report may count; an entry made from the missing view is not limited by its absence. */
-function capByView(
-  db: number,
+/**
+ * The most that a report on this finding may count, from the quality flags of the film. An entry made from the missing
+ * view is not limited by its absence.
+ */
+export function viewCapDb(
   finding: string,
   view: string | undefined,
   flags: readonly QualityFlag[],
   ruleSet: RuleSet,
 ): number {
-  const { viewCapDb } = ruleSet.parts.constants.reports;
-  let cap = Number.POSITIVE_INFINITY;
-  for (const flag of flags) {
-    for (const c of flag.caps) {
-      if (!c.findings.includes(finding)) continue;
-      if (view !== undefined && c.unlessSeenFrom?.some((v) => v === view)) continue;
-      cap = Math.min(cap, viewCapDb[c.view]);
-    }
-  }
-  return Math.sign(db) * Math.min(Math.abs(db), cap);
+  const caps = flags
+    .flatMap((flag) => flag.caps)
+    .filter((c) => c.findings.includes(finding))
+    .filter((c) => view === undefined || !c.unlessSeenFrom?.some((v) => v === view));
+  return Math.min(
+    Number.POSITIVE_INFINITY,
+    ...caps.map((c) => ruleSet.parts.constants.reports.viewCapDb[c.view]),
+  );
+}
+
+/** A weight with the view's limit applied, and whether the limit took something. */
+function limited(db: number, capDb: number): { db: number; limitedByView: boolean } {
+  return { db: Math.sign(db) * Math.min(Math.abs(db), capDb), limitedByView: Math.abs(db) > capDb };
 }
 
 const KIND: Readonly<Record<ReportParams['kind'], ReportKind>> = {
@@ -129,7 +138,12 @@ function reportsOf(
       )
         return [];
       return [
-        { ...base, source: entry.code, db: capByView(db, p.finding, entry.view, flags, ruleSet), severity },
+        {
+          ...base,
+          source: entry.code,
+          ...limited(db, viewCapDb(p.finding, entry.view, flags, ruleSet)),
+          severity,
+        },
       ];
     });
   }
@@ -137,7 +151,7 @@ function reportsOf(
   return behind(entries.seen).map((entry) => ({
     ...base,
     source: entry.code,
-    db: capByView(seenDb(kind, entry, ruleSet), finding, entry.view, flags, ruleSet),
+    ...limited(seenDb(kind, entry, ruleSet), viewCapDb(finding, entry.view, flags, ruleSet)),
     severity: kind === 'seen' ? entry.severity : 0,
   }));
 }
@@ -159,6 +173,9 @@ function combine(code: string, side: Side, reports: readonly Report[], ruleSet: 
       .reduce((sum, db, k) => sum + db * c.discount ** k, 0);
   const forIt = total(1);
   const against = total(-1);
+  // a good sign beside a slight fault can both be true; two direct reports cannot
+  const direct = reports.filter((r) => r.kind === 'observed' || r.kind === 'measured');
+  const directly = (sign: 1 | -1): boolean => direct.some((r) => r.db * sign >= c.contradictionDb);
   const strongest = reports.filter((r) => r.db > 0).sort((a, b) => b.db - a.db || b.severity - a.severity)[0];
   const db = Math.max(-c.limitDb, Math.min(c.limitDb, forIt - against));
   return {
@@ -167,7 +184,8 @@ function combine(code: string, side: Side, reports: readonly Report[], ruleSet: 
     db,
     severity: db >= 0 && strongest !== undefined ? strongest.severity : 0,
     conflict: forIt >= c.conflictDb && against >= c.conflictDb,
-    contradiction: forIt >= c.contradictionDb && against >= c.contradictionDb,
+    contradiction: directly(1) && directly(-1),
+    limitedByView: reports.every((r) => r.limitedByView),
     reports,
   };
 }
@@ -178,16 +196,20 @@ function certaintyOf(db: number): Seen['certainty'] {
 }
 
 /**
- * Present or absent as a fact that later rules can ask for. A finding whose reports cancel out exactly, or that no
- * view could show, stays unknown.
+ * Present or absent as a fact that later rules can ask for; reports that cancel out make it disputed.
  */
 function publish(findings: Findings, slots: Slots, ruleSet: RuleSet): void {
   for (const [key, state] of findings) {
-    if (state.db === 0) continue;
-    setFact(ruleSet, slots, `finding:${key}`, { severity: state.severity, certainty: certaintyOf(state.db) });
+    setFact(ruleSet, slots, `finding:${key}`, {
+      ...(state.db === 0 ? { disputed: true as const } : {}),
+      severity: state.severity,
+      certainty: certaintyOf(state.db),
+    });
   }
   const states = [...findings.values()];
-  setFact(ruleSet, slots, 'looked-at', states.length);
+  // what was only asked says nothing about the stroke
+  const looked = states.filter((s) => ruleSet.findings.get(s.code)?.how !== 'asked');
+  setFact(ruleSet, slots, 'looked-at', looked.length);
   setFact(ruleSet, slots, 'contradictions', states.filter((s) => s.contradiction).length);
   const faults = states.filter((s) => ruleSet.observations.get(s.code)?.polarity === 'fault');
   setFact(ruleSet, slots, 'worst-fault', Math.max(0, ...faults.map((s) => s.severity)));

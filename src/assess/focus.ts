@@ -276,7 +276,14 @@ export function* chooseFocus(
       side: c.side,
       priority: c.priority,
       probability: c.probability,
-      because: [...new Set(c.because)],
+      // where no principle moved it, its own weight put it among the few
+      because:
+        c.because.length > 0
+          ? [...new Set(c.because)]
+          : effects
+              .filter((e) => e.effect === 'at-most')
+              .slice(0, 1)
+              .map((e) => e.principle),
       chosenBy: 'rules',
     }),
   );

@@ -7,10 +7,10 @@ import type { Side, View } from '../contract/common.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { probabilityOfNode } from './causes.ts';
 import { viewsOf } from './facts.ts';
-import { keyOf } from './findings.ts';
+import { keyOf, viewCapDb } from './findings.ts';
 import { entropy, ratioOf } from './network/decibans.ts';
 import type { Child, Node, Pair } from './network/network.ts';
-import { predicted } from './network/propagate.ts';
+import { believed, predicted } from './network/propagate.ts';
 import { linesOf, ownEvidenceDb } from './network/trail.ts';
 import { labelOfCause, labelOfFinding, phrase, sideWords } from './phrases.ts';
 import { runFlowNow } from './pipeline.ts';
@@ -34,6 +34,13 @@ export function inPlay(c: Concluded, record: Record, ruleSet: RuleSet): number[]
       ? [n]
       : [];
   });
+}
+
+/** Not looked at yet, or looked at without a result: reports that contradict each other, or no view that shows it. */
+function worthLooking(entry: Child, child: number, c: Concluded): boolean {
+  if (c.weighed.inputs.assessed[child] === 0) return true;
+  const found = c.findings.get(entry.key);
+  return found !== undefined && (found.contradiction || found.limitedByView);
 }
 
 function candidates(c: Concluded, playing: readonly number[], ruleSet: RuleSet): Candidate[] {
@@ -61,7 +68,7 @@ function candidates(c: Concluded, playing: readonly number[], ruleSet: RuleSet):
     .map(([child, value]) => ({ entry: network.children[child] as Child, child, promise: value }))
     .filter(
       ({ entry, child }) =>
-        entry.node < 0 && c.weighed.inputs.assessed[child] === 0 && ruleSet.observations.has(entry.code),
+        entry.node < 0 && ruleSet.observations.has(entry.code) && worthLooking(entry, child, c),
     )
     .map(({ entry, child, promise: value }) => ({
       code: entry.code,
@@ -73,11 +80,15 @@ function candidates(c: Concluded, playing: readonly number[], ruleSet: RuleSet):
     .slice(0, ruleSet.parts.constants.nextLook.candidates);
 }
 
-/** The view to look from: one in hand if it can show it, else the best one. */
-function viewFor(code: string, record: Record, ruleSet: RuleSet): View {
+/** The view to look from: one that shows it without a limit, in hand if possible. */
+function viewFor(code: string, c: Concluded, record: Record, ruleSet: RuleSet): View {
   const views = ruleSet.observations.get(code)?.views ?? [];
+  const flags = c.flags.flatMap((flag) => ruleSet.flags.get(flag) ?? []);
   const inHand = viewsOf(record);
-  return views.find((v) => inHand?.includes(v)) ?? (views[0] as View);
+  const best = (view: View): number =>
+    (viewCapDb(code, view, flags, ruleSet) === Number.POSITIVE_INFINITY ? 2 : 0) +
+    (inHand?.includes(view) ? 1 : 0);
+  return [...views].sort((a, b) => best(b) - best(a))[0] as View;
 }
 
 /** The record as it would be after the look. */
@@ -126,7 +137,7 @@ function judge(
   ruleSet: RuleSet,
 ): NextLook {
   const { code, side } = candidate;
-  const view = viewFor(code, record, ruleSet);
+  const view = viewFor(code, c, record, ruleSet);
   const outcome = (present: boolean): Study =>
     runFlowNow(study(withLook(record, { code, side, view }, present, ruleSet), ruleSet));
   const seen = outcome(true);
@@ -136,10 +147,17 @@ function judge(
   const ifSeen = beliefsOf(seen, nodes, ruleSet) ?? now;
   const ifNotSeen = beliefsOf(notSeen, nodes, ruleSet) ?? now;
 
-  const reported = seen.status === 'stop' ? 10 : (seen.findings.get(keyOf(code, side))?.db ?? 0);
-  const lambda = ratioOf(reported);
-  const hit = lambda / (1 + lambda);
-  const there = predicted(c.weighed.network, c.weighed.beliefs, candidate.child, c.weighed.inputs.active);
+  const key = keyOf(code, side);
+  const before = c.findings.get(key);
+  const { certaintyDb } = ruleSet.parts.constants.reports;
+  // a first look counts what its report counts; a second look is as good as its own certainty
+  const lookDb =
+    before === undefined && seen.status !== 'stop'
+      ? (seen.findings.get(key)?.db ?? 0)
+      : certaintyDb.filmed[ruleSet.parts.constants.nextLook.certainty];
+  const hit = ratioOf(lookDb) / (1 + ratioOf(lookDb));
+  const alone = predicted(c.weighed.network, c.weighed.beliefs, candidate.child, c.weighed.inputs.active);
+  const there = believed(alone, before?.db ?? 0);
   const chance = 1 - hit + (2 * hit - 1) * there;
   const bits = Math.max(0, bitsOf(now) - chance * bitsOf(ifSeen) - (1 - chance) * bitsOf(ifNotSeen));
   const moved = now

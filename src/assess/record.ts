@@ -95,6 +95,61 @@ function choice<T extends { cause: string; side?: Side | 'both' | undefined }>(
   return { ...given, side: given.side ?? (ruleSet.causes.get(given.cause)?.sided ? 'both' : 'body') };
 }
 
+function healthOf({ health }: AssessmentRequest): Record['health'] {
+  if (health === undefined) return null;
+  return {
+    ...health,
+    ...(health.signs === undefined ? {} : { signs: sorted(health.signs) }),
+    ...(health.conditions === undefined ? {} : { conditions: sorted(health.conditions) }),
+    pain: sorted(
+      (health.pain ?? []).map((p) => ({
+        ...p,
+        side: p.side ?? ('both' as const),
+        features: sorted(p.features ?? []),
+      })),
+    ),
+  };
+}
+
+/** Observations that the health questions answer, with the sites that they speak of. */
+const PAIN_OBSERVATIONS = [
+  { code: 'shoulder-pain-report', sites: ['shoulder'] },
+  { code: 'neck-or-back-complaint', sites: ['neck', 'back'] },
+] as const;
+
+/** Severity anchors of pain: up to 3 of 10 slight, up to 6 moderate, above that marked. */
+function painSeverity(score: number): SeenEntry['severity'] {
+  return score === 0 ? 0 : score <= 3 ? 1 : score < 6 ? 2 : 3;
+}
+
+/**
+ * Pain counts the same wherever it is written down: what the health questions say stands in for the observation of the
+ * same name, unless the record has that observation itself.
+ */
+function painFromHealth(
+  health: Record['health'],
+  observed: readonly SeenEntry[],
+  ruleSet: RuleSet,
+): SeenEntry[] {
+  if (health === null) return [];
+  return PAIN_OBSERVATIONS.flatMap(({ code, sites }) => {
+    const known = ruleSet.observations.get(code);
+    if (known === undefined) return [];
+    const sides: Side[] = known.sided ? ['left', 'right'] : ['body'];
+    return sides.flatMap((side): SeenEntry[] => {
+      if (observed.some((o) => o.code === code && o.side === side)) return [];
+      const reports = health.pain.filter(
+        (p) =>
+          (sites as readonly string[]).includes(p.site) &&
+          (side === 'body' || p.side === side || p.side === 'both'),
+      );
+      if (reports.length === 0 && !health.asked) return [];
+      const severity = painSeverity(Math.max(0, ...reports.map((p) => p.score)));
+      return [{ code, side, severity, certainty: 'sure', view: 'self-report' }];
+    });
+  });
+}
+
 /** @param request must be valid for this rule set: codes known, sides possible. */
 export function toRecord(request: AssessmentRequest, ruleSet: RuleSet): Record {
   const fallback = request.recording?.defaults?.certainty;
@@ -108,35 +163,22 @@ export function toRecord(request: AssessmentRequest, ruleSet: RuleSet): Record {
   const measurements = (request.measurements ?? []).map(
     (m) => ({ ...m, side: m.side ?? 'body', certainty: certainty(m.certainty) }) as MeasuredEntry,
   );
-  const { health, recording, coach, options } = request;
+  const health = healthOf(request);
+  const { recording, coach, options } = request;
   return {
     ruleSet: `${ruleSet.manifest.name}@${ruleSet.manifest.version}`,
     swimmer: {
       ...request.swimmer,
       ...(request.swimmer.equipment === undefined ? {} : { equipment: sorted(request.swimmer.equipment) }),
     },
-    health:
-      health === undefined
-        ? null
-        : {
-            ...health,
-            ...(health.signs === undefined ? {} : { signs: sorted(health.signs) }),
-            ...(health.conditions === undefined ? {} : { conditions: sorted(health.conditions) }),
-            pain: sorted(
-              (health.pain ?? []).map((p) => ({
-                ...p,
-                side: p.side ?? ('both' as const),
-                features: sorted(p.features ?? []),
-              })),
-            ),
-          },
+    health,
     recording: {
       ...recording,
       ...(recording?.views === undefined ? {} : { views: sorted(recording.views) }),
       ...(recording?.clips === undefined ? {} : { clips: sorted(recording.clips) }),
       ...(recording?.flags === undefined ? {} : { flags: sorted(recording.flags) }),
     },
-    observations: sorted(observations),
+    observations: sorted([...observations, ...painFromHealth(health, observations, ruleSet)]),
     measurements: sorted(measurements),
     coach: {
       // the first focus is the first thing to work on: this order carries meaning and is kept

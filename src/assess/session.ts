@@ -77,7 +77,7 @@ function painFreeItems(
     .slice(0, 2)
     .map((d) => ({
       drill: d.code,
-      text: `${ruleSet.texts.drills[d.code]?.name ?? d.code}: ${doseFor(d.code, record, ruleSet)}`,
+      text: `${ruleSet.texts.drills[d.code]?.name ?? d.code}: ${doseFor(d.code, true, record, ruleSet)}`,
     }));
 }
 

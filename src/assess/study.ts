@@ -7,7 +7,7 @@ import type { Slots } from '../engine/facts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { type ListedCauses, listCauses, publishCauses, rankCauses } from './causes.ts';
 import { type Evidence, gatherEvidence } from './evidence.ts';
-import { derivedFlags, readFacts } from './facts.ts';
+import { derivedFlags, readFacts, setFact } from './facts.ts';
 import { type Findings, readFindings } from './findings.ts';
 import { chooseFocus, type FocusPlan } from './focus.ts';
 import { type Gate, healthGate } from './health-gate.ts';
@@ -51,6 +51,7 @@ export function* study(record: Record, ruleSet: RuleSet): Flow<Study> {
   publishCauses(listed, weighed, slots, ruleSet);
 
   const insufficient = (yield* fire(ruleSet.stages.sufficiency, slots)).map((f) => f.params.code);
+  setFact(ruleSet, slots, 'insufficient', insufficient);
   const plan = yield* chooseFocus(slots, listed.causes, findings, weighed, gate, record, ruleSet);
   const status = gate.status === 'refer' ? 'refer' : insufficient.length > 0 ? 'ask-more' : 'ok';
   const ranked = { ...listed, causes: rankCauses(listed.causes, plan.focus) };

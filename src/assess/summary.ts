@@ -14,17 +14,24 @@ function first(c: Concluded, ruleSet: RuleSet): string {
       reason: ruleSet.texts.sufficiency[c.insufficient[0] as string] ?? '',
     });
   }
-  return causeSentence(c.listed.causes[0], ruleSet);
+  return causeSentence(c.listed.causes, ruleSet);
 }
 
-function causeSentence(cause: Cause | undefined, ruleSet: RuleSet): string {
+/** Probabilities closer than this read as one story on both sides. */
+const ALIKE = 0.05;
+
+function causeSentence(causes: readonly Cause[], ruleSet: RuleSet): string {
+  const cause = causes.find((c) => c.rejectedByCoach === undefined);
   if (cause === undefined) return phrase(ruleSet, 'summary-no-cause');
   if (ruleSet.causes.get(cause.code)?.role === 'meta' && cause.code === 'within-normal-variation') {
     return phrase(ruleSet, 'summary-nothing-to-fix');
   }
+  const twin = causes.some(
+    (c) => c.code === cause.code && c.side !== cause.side && cause.probability - c.probability < ALIKE,
+  );
   return phrase(ruleSet, 'summary-cause', {
     label: cause.label,
-    side: sideWords(ruleSet, cause.side),
+    side: sideWords(ruleSet, twin ? 'both' : cause.side),
     word: cause.probabilityWord,
     percent: String(Math.round(cause.probability * 100)),
   });

@@ -33,8 +33,39 @@ export const Expectation = z.strictObject({
   focus: z.array(Code).optional().describe('The focus begins with these causes, in this order.'),
   drills: z.array(Code).optional().describe('At least one of these is given.'),
   noDrills: z.array(Code).optional().describe('None of these is given.'),
+  excluded: z
+    .array(z.strictObject({ code: Code, reason: Code }))
+    .optional()
+    .describe('These drills are ruled out for these reasons.'),
   cautions: z.array(Code).optional(),
+  noCautions: z.array(Code).optional(),
   restrictedParts: z.array(Code).optional(),
+  findings: z
+    .array(
+      z.strictObject({
+        code: Code,
+        side: z.enum(['left', 'right']).optional(),
+        status: z.enum(['present', 'absent']),
+      }),
+    )
+    .optional(),
+  speaksFor: z
+    .array(CauseRef)
+    .optional()
+    .describe('Exactly these causes and mechanisms have a line of their own that speaks for them.'),
+  speaksAgainst: z.array(CauseRef).optional().describe('Exactly these have one that speaks against them.'),
+  loses: z
+    .array(
+      z.strictObject({
+        side: z.enum(['left', 'right']),
+        phase: z.enum(['catch', 'pull', 'push']),
+        observation: Code,
+      }),
+    )
+    .optional()
+    .describe('The phase of this arm loses a share to this fault.'),
+  principles: z.array(Code).optional().describe('These principles applied.'),
+  messages: z.array(Code).optional(),
 });
 
 export const Case = z.strictObject({
@@ -50,14 +81,17 @@ export type Case = z.infer<typeof Case>;
 const LIKELY_DB = 3.4746;
 const NEAR_DB = -3.4746;
 
-interface View {
+interface Inside {
   readonly answer: AssessmentAnswer;
   readonly dbOf: (ref: { code: string; side?: Side | undefined }) => number;
   /** Place among the listed causes, from 1; infinity when not listed. */
   readonly placeOf: (ref: { code: string; side?: Side | undefined }) => number;
+  /** Keys of the nodes with a line of their own of this sign. */
+  readonly spokenFor: (sign: 1 | -1) => string[];
+  readonly principles: readonly string[];
 }
 
-async function viewOf(request: AssessmentRequest, ruleSet: RuleSet): Promise<View> {
+async function lookInside(request: AssessmentRequest, ruleSet: RuleSet): Promise<Inside> {
   const answer = await assess(request, ruleSet);
   const inner = await runFlow(study(toRecord(request, ruleSet), ruleSet));
   const { weighed } = inner as Concluded;
@@ -71,7 +105,41 @@ async function viewOf(request: AssessmentRequest, ruleSet: RuleSet): Promise<Vie
       const i = causes.findIndex((c) => c.code === code && c.side === (side ?? 'body'));
       return i < 0 ? Number.POSITIVE_INFINITY : i + 1;
     },
+    spokenFor: (sign) => (inner.status === 'stop' ? [] : ownLines(inner, sign)),
+    principles: inner.status === 'stop' ? [] : inner.plan.principles,
   };
+}
+
+/** A finding or a fixed line, not what a mechanism passes on. */
+function ownLines({ weighed, evidence }: Concluded, sign: 1 | -1): string[] {
+  const { network, beliefs } = weighed;
+  const fixed = evidence.fixed.filter((l) => l.db * sign > 0).map((l) => keyOf(l.cause, l.side));
+  const fromFindings = network.nodes.filter((node) =>
+    node.children.some((i) => {
+      const child = network.children[network.pairs[i]?.child ?? -1];
+      return (
+        child !== undefined &&
+        child.node < 0 &&
+        (beliefs.weightDb[i] as number) * (beliefs.factor[i] as number) * sign > 0
+      );
+    }),
+  );
+  return [...new Set([...fixed, ...fromFindings.map((n) => n.key)])].sort();
+}
+
+function sameSet(
+  name: string,
+  expected: readonly { code: string; side?: Side | undefined }[] | undefined,
+  actual: readonly string[],
+): string[] {
+  if (expected === undefined) return [];
+  const wanted = expected.map(named);
+  const missing = wanted.filter((key) => !actual.includes(key));
+  const extra = actual.filter((key) => !wanted.includes(key));
+  return [
+    ...missing.map((key) => `nothing ${name} ${key}`),
+    ...extra.map((key) => `something ${name} ${key}, which is not expected`),
+  ];
 }
 
 const named = (ref: { code: string; side?: Side | undefined }): string => keyOf(ref.code, ref.side ?? 'body');
@@ -80,7 +148,7 @@ const shown = (x: number): string => `${x.toFixed(1)} dB`;
 /** @returns one sentence for each expectation that is not met; empty when the case is met. */
 export async function checkCase(c: Case, ruleSet: RuleSet): Promise<string[]> {
   const { expect: e } = c;
-  const { answer, dbOf, placeOf } = await viewOf(c.request, ruleSet);
+  const { answer, dbOf, placeOf, spokenFor, principles } = await lookInside(c.request, ruleSet);
   const faults: string[] = [];
   const fault = (text: string): void => void faults.push(text);
 
@@ -110,7 +178,38 @@ export async function checkCase(c: Case, ruleSet: RuleSet): Promise<string[]> {
         );
     }
   }
+  const cautions = new Set(answer.cautions.map((k) => k.code));
+  for (const code of e.cautions ?? []) if (!cautions.has(code)) fault(`caution ${code} is missing`);
+  for (const code of e.noCautions ?? [])
+    if (cautions.has(code)) fault(`caution ${code} is raised and must not be`);
+  const messages = new Set(answer.messages.map((m) => m.code));
+  for (const code of e.messages ?? []) if (!messages.has(code)) fault(`message ${code} is missing`);
+  faults.push(
+    ...sameSet('speaks for', e.speaksFor, spokenFor(1)),
+    ...sameSet('speaks against', e.speaksAgainst, spokenFor(-1)),
+  );
+  for (const code of e.principles ?? [])
+    if (!principles.includes(code)) fault(`principle ${code} did not apply`);
   if (answer.status === 'stop') return faults;
+
+  for (const f of e.findings ?? []) {
+    const found = answer.findings.find((x) => x.code === f.code && x.side === (f.side ?? 'body'));
+    if (found?.status !== f.status)
+      fault(`finding ${named(f)} is ${found?.status ?? 'not assessed'}, expected ${f.status}`);
+  }
+  for (const { side, phase, observation } of e.loses ?? []) {
+    const score = answer.efficiency[side][phase];
+    const lost =
+      score.status === 'scored' && score.lost.some((l) => l.observation === observation && l.share > 0);
+    if (!lost) fault(`the ${phase} of the ${side} arm loses nothing to ${observation}`);
+  }
+  for (const { code, reason } of e.excluded ?? []) {
+    const out = answer.excludedDrills.find((d) => d.code === code);
+    if (out?.reason !== reason)
+      fault(
+        `drill ${code} is ${out === undefined ? 'not ruled out' : `ruled out for ${out.reason}`}, expected ${reason}`,
+      );
+  }
 
   if (e.firstCause !== undefined && answer.causes[0]?.code !== e.firstCause) {
     fault(`first cause is ${answer.causes[0]?.code ?? 'none'}, expected ${e.firstCause}`);
@@ -123,8 +222,6 @@ export async function checkCase(c: Case, ruleSet: RuleSet): Promise<string[]> {
   if (e.drills !== undefined && !e.drills.some((code) => given.has(code)))
     fault(`none of ${e.drills.join(', ')} is given, but ${[...given].join(', ')}`);
   for (const code of e.noDrills ?? []) if (given.has(code)) fault(`drill ${code} is given and must not be`);
-  const cautions = new Set(answer.cautions.map((k) => k.code));
-  for (const code of e.cautions ?? []) if (!cautions.has(code)) fault(`caution ${code} is missing`);
   const parts = new Set(answer.restrictions.map((r) => r.bodyPart));
   for (const part of e.restrictedParts ?? []) if (!parts.has(part)) fault(`${part} is not restricted`);
   return faults;

@@ -8,6 +8,8 @@ import type { Certainty } from '../contract/common.ts';
 export interface Seen {
   readonly severity: 0 | 1 | 2 | 3;
   readonly certainty: Certainty;
+  /** Looked at, but the reports cancel out: neither there nor not there. */
+  readonly disputed?: true;
 }
 
 /** A number with the certainty of whoever took it, in the unit of the vocabulary. */

@@ -50,6 +50,9 @@ function total<V>(
   return { kinds, value, total: true, onBothSides: true, test: (actual: FactValue) => test(actual) };
 }
 
+/** What was looked at and disputed is assessed, but not known. */
+const unlessDisputed = (seen: Seen, truth: boolean): Truth => (seen.disputed ? undefined : truth);
+
 function onBothSides(spec: OperatorSpec): OperatorSpec {
   return { ...spec, onBothSides: true };
 }
@@ -72,10 +75,14 @@ function atLeastWord(probability: number, word: string, words: WordBounds): bool
 export const OPERATORS: Readonly<Record<string, OperatorSpec>> = Object.freeze({
   // looked for
   isAssessed: operator(['seen'], yes, (_: Seen) => true),
-  seenAtLeast: operator(['seen'], grade, (a: Seen, v) => a.severity >= v),
-  seenAbsent: onBothSides(operator(['seen'], yes, (a: Seen) => a.severity === 0)),
+  seenAtLeast: operator(['seen'], grade, (a: Seen, v) => unlessDisputed(a, a.severity >= v)),
+  seenAbsent: onBothSides(operator(['seen'], yes, (a: Seen) => unlessDisputed(a, a.severity === 0))),
   notAssessed: total(['seen', 'measured'], yes, (a) => a === undefined),
-  notSeen: total(['seen'], yes, (a) => a === undefined || (a as Seen).severity === 0),
+  notSeen: total(
+    ['seen'],
+    yes,
+    (a) => a === undefined || (a as Seen).disputed === true || (a as Seen).severity === 0,
+  ),
   // measured
   isMeasured: operator(['measured'], yes, (_: Measured) => true),
   measuredAtLeast: operator(['measured'], z.number(), (a: Measured, v) => a.value >= v),

@@ -50,6 +50,8 @@ const CONTEXT: Readonly<Record<string, FactSpec>> = {
 export function factCatalogue(parts: Parts): ReadonlyMap<string, FactSpec> {
   const facts = new Map<string, FactSpec>(Object.entries(CONTEXT));
   const flag: FactSpec = { kind: 'flag', sided: false };
+  const reasons = parts['sufficiency-rules'].map((r) => r.event.params.code);
+  facts.set('insufficient', { kind: 'list', sided: false, values: reasons });
   facts.set('equipment', { kind: 'list', sided: false, values: parts.lists.equipment });
   for (const o of parts.observations) facts.set(o.code, { kind: 'seen', sided: o.sided });
   for (const f of parts.findings) facts.set(`finding:${f.code}`, { kind: 'seen', sided: f.sided });

@@ -28,8 +28,7 @@ function inputsOf(network: Network, findings: Findings, evidence: Evidence): Inp
   }
   const active = new Uint8Array(network.pairs.length).fill(1);
   network.pairs.forEach((pair, i) => {
-    // reports that cancel out leave the finding unknown to the rules, and its links free
-    const tried = pair.firedAs !== null && reportDb[pair.child] !== 0;
+    const tried = pair.firedAs !== null && assessed[pair.child] === 1;
     if (tried && !evidence.links.has(pair.firedAs as string)) active[i] = 0;
   });
   return { reportDb, assessed, fixedDb, active };

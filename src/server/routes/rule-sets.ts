@@ -7,6 +7,7 @@ import { blankRecord } from '../../knowledge/blank-record.ts';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import { digestOf } from '../../knowledge/digest.ts';
 import type { RuleSet } from '../../knowledge/rule-set.ts';
+import { SEARCHABLE, type Searchable, search } from '../../knowledge/search.ts';
 import { invalid } from '../input.ts';
 import { HttpProblem } from '../problems.ts';
 import { problemResponses } from './responses.ts';
@@ -36,6 +37,10 @@ function partOf(ruleSet: RuleSet, part: string): unknown {
   if (part === 'rule-set') return ruleSet.manifest;
   if (part === 'texts') return ruleSet.texts;
   return Object.hasOwn(ruleSet.parts, part) ? ruleSet.parts[part as keyof RuleSet['parts']] : undefined;
+}
+
+function isSearchable(part: string): part is Searchable {
+  return (SEARCHABLE as readonly string[]).includes(part);
 }
 
 /** Strong ETag by content. A published version never changes; a draft may, so it is revalidated. */
@@ -183,7 +188,17 @@ export const ruleSets =
     );
 
     const Part = Version.extend({
-      part: z.string().describe('Name of a part, such as observations, causes, links, drills or texts.'),
+      part: z
+        .string()
+        .describe('Name of a part, such as observations, measurements, causes, links, drills or texts.'),
+    });
+    const Search = z.object({
+      q: z
+        .string()
+        .max(200)
+        .optional()
+        .describe('Words to look for in observations, measurements, causes or drills, such as: elbow left.'),
+      view: View.optional().describe('Only observations that this view can show.'),
     });
     app.get(
       '/v1/rule-sets/:name/:version/:part',
@@ -191,15 +206,20 @@ export const ruleSets =
         schema: {
           ...describe(
             'getPart',
-            'One part of a rule set',
-            'The part as the rule author wrote it; "texts" holds the words.',
+            'One part of a rule set, or a search in it',
+            'The part as the rule author wrote it. With q or view: the matching entries of observations, measurements, causes or drills together with their texts, best match first.',
           ),
           params: Part,
-          response: { 200: json('The part.', z.unknown()), ...problemResponses(404, 408, 500) },
+          querystring: Search,
+          response: {
+            200: json('The part, or what was found in it.', z.unknown()),
+            ...problemResponses(400, 404, 408, 500),
+          },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
         const { name, version, part } = request.params as z.infer<typeof Part>;
+        const query = request.query as z.infer<typeof Search>;
         const found = find(name, version);
         const body = partOf(found, part);
         if (body === undefined) {
@@ -207,7 +227,18 @@ export const ruleSets =
             detail: `${name}@${version} has no part "${part}"; its parts are ${summary(found).parts.join(', ')}.`,
           });
         }
-        return sendTagged(request, reply, body, published(found));
+        const searched = query.q !== undefined || query.view !== undefined;
+        if (searched && !isSearchable(part)) {
+          throw invalid([
+            {
+              pointer: 'q',
+              code: 'not-searchable',
+              message: `only ${SEARCHABLE.join(', ')} can be searched`,
+            },
+          ]);
+        }
+        const answer = searched ? { found: search(found, part as Searchable, query) } : body;
+        return sendTagged(request, reply, answer, published(found));
       },
     );
   };

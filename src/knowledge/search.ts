@@ -1,0 +1,39 @@
+/** Finding words: "how do I record that the elbow drops?" The vocabulary with its texts, best match first. */
+import type { View } from '../contract/common.ts';
+import type { RuleSet } from './rule-set.ts';
+
+export const SEARCHABLE = ['observations', 'measurements', 'causes', 'drills'] as const;
+export type Searchable = (typeof SEARCHABLE)[number];
+
+export interface SearchQuery {
+  /** Words that must all occur, in any order, in the code or the texts. */
+  readonly q?: string | undefined;
+  /** Only observations that this view can show. */
+  readonly view?: View | undefined;
+}
+
+/** An entry of the vocabulary with its words. */
+export interface WordedEntry {
+  readonly code: string;
+  readonly [field: string]: unknown;
+}
+
+/** Where a word stands tells how well it fits: code and label, then the rest of the texts. */
+function score(entry: WordedEntry, words: readonly string[]): number {
+  const title = `${entry.code} ${String(entry.label ?? entry.name ?? '')}`.toLowerCase();
+  const all = JSON.stringify(entry).toLowerCase();
+  if (!words.every((word) => all.includes(word))) return 0;
+  return 1 + words.filter((word) => title.includes(word)).length;
+}
+
+export function search(ruleSet: RuleSet, part: Searchable, { q, view }: SearchQuery): WordedEntry[] {
+  const texts = ruleSet.texts[part] as { readonly [code: string]: object };
+  const words = (q ?? '').toLowerCase().split(/\s+/).filter(Boolean);
+  return (ruleSet.parts[part] as readonly { code: string; views?: readonly View[] }[])
+    .filter((entry) => view === undefined || entry.views === undefined || entry.views.includes(view))
+    .map((entry) => ({ ...entry, ...texts[entry.code] }))
+    .map((entry) => ({ entry, fit: score(entry, words) }))
+    .filter(({ fit }) => fit > 0)
+    .sort((a, b) => b.fit - a.fit || (a.entry.code < b.entry.code ? -1 : 1))
+    .map(({ entry }) => entry);
+}
