@@ -129,7 +129,8 @@ function reportsOf(
   if (p.kind === 'measured') {
     return behind(entries.measured).flatMap((entry) => {
       const { db, severity } = measuredDb(entry, p, ruleSet);
-      // a number without a side confirms a fault only on the side where the eye saw it, if it saw it at all
+      // a number without a side confirms a fault only on the side where the eye saw it, if it saw it at all, and never
+      // on a side where the eye is sure that it is not there
       if (
         db > 0 &&
         entry.side === 'body' &&
@@ -157,8 +158,10 @@ function reportsOf(
 }
 
 function eyeAgrees(finding: string, side: 'left' | 'right', entries: EntriesByFact): boolean {
-  const seenOn = (s: 'left' | 'right'): boolean =>
-    entries.seen.get(`${finding}@${s}`)?.some((e) => e.severity > 0) ?? false;
+  const looks = (s: 'left' | 'right'): readonly SeenEntry[] => entries.seen.get(`${finding}@${s}`) ?? [];
+  const seenOn = (s: 'left' | 'right'): boolean => looks(s).some((e) => e.severity > 0);
+  const surelyAbsent = !seenOn(side) && looks(side).some((e) => e.severity === 0 && e.certainty === 'sure');
+  if (surelyAbsent) return false;
   return seenOn(side) || !seenOn(side === 'left' ? 'right' : 'left');
 }
 

@@ -71,7 +71,11 @@ function byCode<T extends { code: string }>(entries: readonly T[]): ByCode<T> {
 export function createRuleSet(manifest: Manifest, parts: Parts, texts: Texts): RuleSet {
   const errors = checkRuleSet(parts, texts);
   if (errors.length > 0) throw new RuleSetInvalid(`${manifest.name}@${manifest.version}`, errors);
+  return compileRuleSet(manifest, parts, texts);
+}
 
+/** Compiles parts that were checked before, or that are known to differ from checked ones in one entry only. */
+export function compileRuleSet(manifest: Manifest, parts: Parts, texts: Texts): RuleSet {
   const catalogue = factCatalogue(parts);
   const facts = new FactTable();
   const words: WordBounds = new Map(parts.constants.probabilityWords.map((w) => [w.word, w.from]));

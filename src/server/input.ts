@@ -63,6 +63,20 @@ function lengthWord(origin: string): string {
   return origin === 'string' ? ' characters' : origin === 'array' || origin === 'set' ? ' entries' : '';
 }
 
+/** Texts with half of a surrogate pair have no UTF-8 form, so no digest either. */
+function brokenTexts(value: unknown, path: readonly PropertyKey[] = []): ProblemError[] {
+  if (typeof value === 'string') {
+    return value.isWellFormed()
+      ? []
+      : [{ pointer: pointerOf(path), code: 'wrong-form', message: 'must be well-formed Unicode' }];
+  }
+  if (value === null || typeof value !== 'object') return [];
+  return Object.entries(value).flatMap(([key, v]) => [
+    ...brokenTexts(key, [...path, key]),
+    ...brokenTexts(v, [...path, key]),
+  ]);
+}
+
 /** An error of the rule set's words is not repeated where the shape is already wrong. */
 function merge(shape: readonly ProblemError[], words: readonly ProblemError[]): ProblemError[] {
   const told = new Set(shape.map((e) => e.pointer));
@@ -91,7 +105,7 @@ export function readBody<T extends z.ZodType>(
   if (body === undefined) throw new HttpProblem('malformed-json', { detail: 'The body is empty.' });
   const { value, errors } = shapeErrors(schema, body);
   const words = ruleSet === undefined ? [] : checkVocabulary(body, ruleSet);
-  const all = merge(errors, [...more, ...(words as ProblemError[])]);
+  const all = merge(errors, [...more, ...(words as ProblemError[]), ...brokenTexts(body)]);
   if (all.length > 0) throw invalid(all);
   return value as z.infer<T>;
 }

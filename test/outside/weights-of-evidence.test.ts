@@ -154,6 +154,7 @@ describe('uncertain reports (virtual evidence, Pearl 1988)', () => {
         expect(weight).toBeLessThanOrEqual(weightOfReport(ratioOf(CERTAIN), s, g) + 1e-12);
         expect(weight).toBeGreaterThanOrEqual(weightOfReport(ratioOf(-CERTAIN), s, g) - 1e-12);
       }),
+      { seed: 28 },
     );
   });
 
@@ -166,6 +167,7 @@ describe('uncertain reports (virtual evidence, Pearl 1988)', () => {
         const saidYes = g * hit + (1 - g) * falseAlarm;
         expect(saidYes * yes + (1 - saidYes) * no).toBeCloseTo(1, 10);
       }),
+      { seed: 29 },
     );
   });
 });

@@ -10,6 +10,7 @@ import { Case, checkCase } from '../../src/authoring/cases.ts';
 import { AssessmentRequest } from '../../src/contract/request.ts';
 import { loadAll } from '../../src/knowledge/load.ts';
 import type { RuleSet } from '../../src/knowledge/rule-set.ts';
+import { deleteEach } from './delete-each.ts';
 
 const ROOT = new URL('../../rules', import.meta.url).pathname;
 
@@ -25,6 +26,10 @@ export async function casesOf(ruleSet: RuleSet): Promise<Map<string, Case[]>> {
     ),
   );
 }
+
+/** Share of rules that may go unnoticed when they are deleted; a health or caution rule never. */
+const MOST_SURVIVORS = 0.2;
+const HEALTH: readonly string[] = ['gate-rules', 'caution-rules'];
 
 const BlindRecord = z.object({
   id: z.string(),
@@ -76,6 +81,19 @@ async function main(): Promise<number> {
         for (const fault of faults) console.log(`         ${fault}`);
       }
     }
+    const deletions = await deleteEach(ruleSet, [...(await casesOf(ruleSet)).values()].flat());
+    const survivors = deletions.filter((d) => d.noticedBy === null);
+    console.log(
+      `\n${name}@${version}: each rule deleted in turn; the cases do not notice ${survivors.length} of ${deletions.length}`,
+    );
+    for (const { part, rule } of survivors) console.log(`  ${part}: ${rule}`);
+    const health = survivors.filter((d) => HEALTH.includes(d.part));
+    if (survivors.length > deletions.length * MOST_SURVIVORS || health.length > 0) {
+      failed++;
+      console.log(
+        `  FAIL at most ${MOST_SURVIVORS * 100} % of the rules may go unnoticed, and none of ${HEALTH.join(', ')}`,
+      );
+    } else passed++;
     if (name === 'front-crawl') {
       const hits = await blindHits(ruleSet);
       console.log('\nrecords written without sight of the rules (as found, nothing is tuned to them)');

@@ -219,14 +219,16 @@ function run(net: Network, inputs: Inputs, options: Options): State {
     while (sweeps < limit) {
       sweeps++;
       sumUp(state, net, inputs);
+      let moved = 0;
       if (!options.onePass) {
         net.pairs.forEach(({ node }, i) => {
-          state.without[i] = probabilityOf(
-            (state.logOddsDb[node] as number) - (state.countedDb[i] as number),
-          );
+          const next = probabilityOf((state.logOddsDb[node] as number) - (state.countedDb[i] as number));
+          moved = Math.max(moved, Math.abs(next - (state.without[i] as number)));
+          state.without[i] = next;
         });
       }
-      state.residualDb = sweep(state, net, inputs, options.damping);
+      // a chain of mechanisms passes its news on one link a sweep, with or without a line that changes
+      state.residualDb = Math.max(moved, sweep(state, net, inputs, options.damping));
       if (state.residualDb < options.toleranceDb) break;
     }
     sumUp(state, net, inputs);
