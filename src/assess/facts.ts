@@ -135,6 +135,9 @@ function fillContext(record: Record, ruleSet: RuleSet, slots: Slots): void {
   put('equipment', swimmer.equipment);
   put('pace', recording.pace);
   put('suit', recording.suit);
+  if (recording.pool !== undefined) {
+    put('pool', recording.pool === null ? 'open-water' : recording.pool.unit === 'yd' ? 'yards' : 'metres');
+  }
   put('views', viewsOf(record));
   const set = new Set([...(recording.flags ?? []), ...derivedFlags(record, ruleSet)]);
   for (const code of ruleSet.flags.keys()) put(code, set.has(code));

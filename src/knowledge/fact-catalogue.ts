@@ -32,6 +32,7 @@ const CONTEXT: Readonly<Record<string, FactSpec>> = {
   'deep-water-competent': { kind: 'flag', sided: false },
   pace: { kind: 'text', sided: false, values: ['easy', 'steady', 'race'] },
   suit: { kind: 'text', sided: false, values: ['swimwear', 'wetsuit'] },
+  pool: { kind: 'text', sided: false, values: ['metres', 'yards', 'open-water'] },
   views: { kind: 'list', sided: false, values: VIEWS },
   'health-asked': { kind: 'flag', sided: false },
   'clinician-agrees': { kind: 'flag', sided: false },

@@ -64,12 +64,16 @@ export const observations: Arbitrary<Sighting[]> = fc
   .tuple(fc.array(picture, { maxLength: 4 }), fc.array(anySighting, { maxLength: 12 }))
   .map(([pictures, rest]) => [...pictures.flat(), ...rest]);
 
+/** Numbers as they are written down: a plain double is nearly always next to nothing. */
+const hundredths = (min: number, max: number): Arbitrary<number> =>
+  fc.integer({ min: Math.ceil(min * 100), max: Math.floor(max * 100) }).map((n) => n / 100);
+
 const reading: Arbitrary<Reading> = fc.constantFrom(...ruleSet.parts.measurements).chain((m) =>
   fc
     .record(
       {
         code: fc.constant(m.code),
-        value: fc.double({ min: m.possible.min, max: m.possible.max, noNaN: true }),
+        value: hundredths(m.possible.min, m.possible.max),
         side: m.sided
           ? fc.constantFrom('left' as const, 'right' as const, undefined)
           : fc.constantFrom('body' as const, undefined),
@@ -78,7 +82,7 @@ const reading: Arbitrary<Reading> = fc.constantFrom(...ruleSet.parts.measurement
         view: fc.constantFrom(...VIEWS),
         clip,
         observer,
-        standardDeviation: fc.double({ min: 0, max: 5, noNaN: true }),
+        standardDeviation: hundredths(0, 5),
       },
       { requiredKeys: ['code', 'value', 'side'] },
     )
@@ -103,7 +107,7 @@ export const swimmer: Arbitrary<AssessmentRequest['swimmer']> = fc.record(
     weeksToRace: fc.integer({ min: 0, max: 30 }),
     metresPerWeek: fc.integer({ min: 0, max: 40_000 }),
     metresPerWeekBefore: fc.integer({ min: 0, max: 40_000 }),
-    heightM: fc.double({ min: 1.2, max: 2.1, noNaN: true }),
+    heightM: hundredths(1.2, 2.1),
     ref: fc.constantFrom('S-01', 'S-02'),
   },
   { requiredKeys: ['level'] },
@@ -194,9 +198,21 @@ export const options: Arbitrary<Part<'options'>> = fc.record(
 
 type Arbitraries = { readonly [K in keyof AssessmentRequest]?: Arbitrary<AssessmentRequest[K]> };
 
+/** An entry may only name a clip that the recording lists. */
+function withListedClips(request: AssessmentRequest): AssessmentRequest {
+  const listed = new Set(request.recording?.clips?.map((c) => c.id));
+  const listedOnly = <T extends { clip?: string | undefined }>(entries: readonly T[] = []): T[] =>
+    entries.map(({ clip: id, ...rest }) => (id !== undefined && listed.has(id) ? { ...rest, clip: id } : rest) as T);
+  return {
+    ...request,
+    observations: listedOnly(request.observations),
+    measurements: listedOnly(request.measurements),
+  };
+}
+
 /** Requests without next looks; `parts` replaces the arbitrary of a part. */
 export function requests(parts: Arbitraries = {}): Arbitrary<AssessmentRequest> {
   return fc
     .record({ swimmer, health, recording, observations, measurements, coach, options, ...parts })
-    .map((request) => compact(request) as AssessmentRequest);
+    .map((request) => withListedClips(compact(request) as AssessmentRequest));
 }

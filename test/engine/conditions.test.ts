@@ -87,7 +87,9 @@ describe('three-valued conditions', () => {
     const plain = group.filter((g) => leavesOf(g).every((l) => OPERATORS[l.operator]?.total !== true));
     fc.assert(
       fc.property(plain, factValues, factValues, (condition, before, more) => {
-        const after = Object.fromEntries(Object.keys(before).map((fact) => [fact, before[fact] ?? more[fact]]));
+        const after = Object.fromEntries(
+          Object.keys(before).map((fact) => [fact, before[fact] ?? more[fact]]),
+        );
         const early = evaluate(condition, before);
         if (early !== undefined) expect(evaluate(condition, after)).toBe(early);
       }),

@@ -162,13 +162,18 @@ describe('the operators of the rules', () => {
     expect(answers.has(false)).toBe(!ONLY_TRUE.includes(name));
   });
 
-  test.each(OPERATOR_NAMES)('%s says of a fact that is not known: unknown, or true when it asks for that', (name) => {
-    const answers = (ROWS[name] ?? []).map(([, value]) => ask(name, undefined, value));
-    expect(new Set(answers)).toEqual(new Set([TOTAL.includes(name) ? true : undefined]));
-  });
+  test.each(OPERATOR_NAMES)(
+    '%s says of a fact that is not known: unknown, or true when it asks for that',
+    (name) => {
+      const answers = (ROWS[name] ?? []).map(([, value]) => ask(name, undefined, value));
+      expect(new Set(answers)).toEqual(new Set([TOTAL.includes(name) ? true : undefined]));
+    },
+  );
 
   test('exactly four operators always answer', () => {
-    expect(OPERATOR_NAMES.filter((name) => OPERATORS[name]?.total === true).sort()).toEqual([...TOTAL].sort());
+    expect(OPERATOR_NAMES.filter((name) => OPERATORS[name]?.total === true).sort()).toEqual(
+      [...TOTAL].sort(),
+    );
   });
 
   test('the operators that need both sides are those that speak of absence', () => {

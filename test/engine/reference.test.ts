@@ -19,12 +19,15 @@ const names = (fired: readonly Fired<unknown>[]): string[] =>
   fired.map(({ rule }) => `${rule.id}@${rule.side}`).sort();
 
 describe("the library's own evaluation", () => {
-  test.each(stages)(`fires the same rules as the compiled $name stage on ${VECTORS} random records`, async (stage) => {
-    for (const [i, slots] of vectors.entries()) {
-      const reference = await referenceRun(stage.rules, ruleSet.facts, ruleSet.words, slots);
-      expect(names(stage.select(slots)), `vector ${i}`).toEqual(reference);
-    }
-  });
+  test.each(stages)(
+    `fires the same rules as the compiled $name stage on ${VECTORS} random records`,
+    async (stage) => {
+      for (const [i, slots] of vectors.entries()) {
+        const reference = await referenceRun(stage.rules, ruleSet.facts, ruleSet.words, slots);
+        expect(names(stage.select(slots)), `vector ${i}`).toEqual(reference);
+      }
+    },
+  );
 
   test.each(stages)('the stage $name runs on the engine as it is selected', async (stage) => {
     for (const slots of vectors) {
@@ -32,12 +35,15 @@ describe("the library's own evaluation", () => {
     }
   });
 
-  test.each(stages)('nearly every rule of $name fires on one of the records and stays silent on another', (stage) => {
-    const times = new Map(stage.rules.map((rule) => [rule, 0]));
-    for (const slots of vectors) {
-      for (const { rule } of stage.select(slots)) times.set(rule, (times.get(rule) ?? 0) + 1);
-    }
-    const decided = [...times.values()].filter((n) => n > 0 && n < VECTORS);
-    expect(decided.length / stage.rules.length).toBeGreaterThanOrEqual(0.9);
-  });
+  test.each(stages)(
+    'nearly every rule of $name fires on one of the records and stays silent on another',
+    (stage) => {
+      const times = new Map(stage.rules.map((rule) => [rule, 0]));
+      for (const slots of vectors) {
+        for (const { rule } of stage.select(slots)) times.set(rule, (times.get(rule) ?? 0) + 1);
+      }
+      const decided = [...times.values()].filter((n) => n > 0 && n < VECTORS);
+      expect(decided.length / stage.rules.length).toBeGreaterThanOrEqual(0.9);
+    },
+  );
 });

@@ -10,7 +10,8 @@ function slotsOf(table: FactTable, values: Readonly<Record<string, FactValue>>):
   return table.facts.map((fact) => values[fact]);
 }
 
-const names = (fired: readonly Fired<unknown>[]): string[] => fired.map(({ rule }) => `${rule.id}@${rule.side}`);
+const names = (fired: readonly Fired<unknown>[]): string[] =>
+  fired.map(({ rule }) => `${rule.id}@${rule.side}`);
 
 /** Rule n fires on every number that n divides. */
 const dividers: readonly RuleInstance<{ readonly n: number }>[] = [9, 2, 7, 3, 8, 5, 4, 6].map((n) => ({
@@ -19,7 +20,11 @@ const dividers: readonly RuleInstance<{ readonly n: number }>[] = [9, 2, 7, 3, 8
   conditions: { all: [{ fact: 'multiples', operator: 'includesAnyOf', value: [String(n)] }] },
   event: { type: 'divides', params: { n } },
 }));
-const multiples = (i: number): FactValue => dividers.map((d) => d.event.params.n).filter((n) => i % n === 0).map(String);
+const multiples = (i: number): FactValue =>
+  dividers
+    .map((d) => d.event.params.n)
+    .filter((n) => i % n === 0)
+    .map(String);
 
 describe('a stage', () => {
   test('fires in file order, whatever the ids', async () => {
@@ -27,7 +32,9 @@ describe('a stage', () => {
     const stage = createStage('dividers', dividers, table, WORDS);
     const fired = await stage.run([multiples(72)]);
     expect(fired.map(({ params }) => params.n)).toEqual([9, 2, 3, 8, 4, 6]);
-    expect(fired.map(({ rule }) => rule)).toEqual(dividers.filter((d) => [9, 2, 3, 8, 4, 6].includes(d.event.params.n)));
+    expect(fired.map(({ rule }) => rule)).toEqual(
+      dividers.filter((d) => [9, 2, 3, 8, 4, 6].includes(d.event.params.n)),
+    );
   });
 
   test('run, select and truths agree, and fire exactly what is true', async () => {
@@ -40,7 +47,9 @@ describe('a stage', () => {
         const ran = await stage.run(slots);
         const truths = stage.truths(slots);
         expect(truths.map(({ rule }) => rule)).toEqual(list);
-        expect(ran.map(({ rule }) => rule)).toEqual(truths.filter((t) => t.truth === true).map((t) => t.rule));
+        expect(ran.map(({ rule }) => rule)).toEqual(
+          truths.filter((t) => t.truth === true).map((t) => t.rule),
+        );
         expect(names(stage.select(slots))).toEqual(names(ran));
         expect(ran.map(({ params }) => params)).toEqual(ran.map(({ rule }) => rule.event.params));
         most = Math.max(most, ran.length);

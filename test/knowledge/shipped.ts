@@ -1,5 +1,6 @@
 /** The rule set in this repository, and copies of it that a test may spoil. */
 import { fileURLToPath } from 'node:url';
+import { checkRuleSet } from '../../src/knowledge/check.ts';
 import { loadRuleSet } from '../../src/knowledge/load.ts';
 import type { Parts } from '../../src/knowledge/parts.ts';
 import type { Texts } from '../../src/knowledge/texts.ts';
@@ -36,4 +37,13 @@ export function at<T>(list: readonly T[], index: number): T {
 export function found<T>(list: readonly T[], fits: (item: T) => boolean): { entry: T; index: number } {
   const index = list.findIndex(fits);
   return { entry: at(list, index < 0 ? list.length : index), index };
+}
+
+/** @returns what the cross check says of a copy of the shipped rule set after one change, as `file#pointer: message`. */
+export function faultsAfter(
+  change: (parts: ReturnType<typeof copyOfParts>, texts: ReturnType<typeof copyOfTexts>) => void,
+): string[] {
+  const [parts, texts] = [copyOfParts(), copyOfTexts()];
+  change(parts, texts);
+  return checkRuleSet(parts, texts).map((e) => `${e.file}#${e.pointer}: ${e.message}`);
 }

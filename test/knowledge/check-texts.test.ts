@@ -1,0 +1,75 @@
+import { describe, expect, test } from 'vitest';
+import { faultsAfter, found, shipped } from './shipped.ts';
+
+/** Every section but `phrases`, whose keys belong to the program and not to the rule set. */
+const SECTIONS = [
+  'observations',
+  'qualityFlags',
+  'measurements',
+  'findings',
+  'causes',
+  'links',
+  'drivers',
+  'modifiers',
+  'reports',
+  'deductions',
+  'principles',
+  'drills',
+  'cautions',
+  'cautionRules',
+  'gate',
+  'exclusions',
+  'sufficiency',
+  'sessions',
+] as const;
+
+describe('texts', () => {
+  test('every section is in this file', () => {
+    const sections = Object.keys(shipped.texts).filter((key) => key !== 'language' && key !== 'phrases');
+    expect([...SECTIONS].sort()).toEqual(sections.sort());
+  });
+
+  test.each(SECTIONS)('of %s: one that is missing', (section) => {
+    const key = Object.keys(shipped.texts[section]).at(-1) as string;
+    const faults = faultsAfter((_, texts) => {
+      delete texts[section][key];
+    });
+    // an observation without its text also lacks the sentence on sides, when it has sides
+    const sided = section === 'observations' && shipped.observations.get(key)?.sided === true;
+    expect(faults).toEqual([
+      `texts/en.json#/${section}: the text of "${key}" is missing`,
+      ...(sided ? [`texts/en.json#/observations/${key}: a sided observation needs sideMeans`] : []),
+    ]);
+  });
+
+  test.each(SECTIONS)('of %s: one that belongs to nothing', (section) => {
+    const faults = faultsAfter((_, texts) => {
+      texts[section]['no/such~thing'] = Object.values(texts[section])[0] as never;
+    });
+    expect(faults).toEqual([
+      `texts/en.json#/${section}/no~1such~0thing: belongs to no entry of the rule set`,
+    ]);
+  });
+
+  test('of a sided observation: without what its side means', () => {
+    const { code } = found(shipped.parts.observations, (o) => o.sided).entry;
+    const faults = faultsAfter((_, texts) => {
+      delete texts.observations[code]?.sideMeans;
+    });
+    expect(faults).toEqual([`texts/en.json#/observations/${code}: a sided observation needs sideMeans`]);
+  });
+
+  test('are reported in the file of their language', () => {
+    const faults = faultsAfter((_, texts) => {
+      texts.language = 'de';
+      delete texts.causes['body-tilt'];
+    });
+    expect(faults).toEqual(['texts/de.json#/causes: the text of "body-tilt" is missing']);
+  });
+
+  test('a text of an unsided observation need not say what its side means', () => {
+    const { code } = found(shipped.parts.observations, (o) => !o.sided).entry;
+    expect(shipped.texts.observations[code]?.sideMeans).toBeUndefined();
+    expect(faultsAfter(() => undefined)).toEqual([]);
+  });
+});

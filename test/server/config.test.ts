@@ -1,0 +1,52 @@
+/** Settings: defaults, and every mistake named at once. */
+import { describe, expect, test } from 'vitest';
+import { readSettings } from '../../src/server/config.ts';
+import { runToEnd } from './process.ts';
+
+const WRONG = { HOST: '', PORT: '70000', LOG_LEVEL: 'loud', BODY_LIMIT_BYTES: 'big' };
+
+describe('settings', () => {
+  test('an empty environment gives a service on loopback', () => {
+    expect(readSettings({})).toEqual({
+      HOST: '127.0.0.1',
+      PORT: 8080,
+      LOG_LEVEL: 'info',
+      BODY_LIMIT_BYTES: 1_048_576,
+    });
+  });
+
+  test('what is set is used, and other variables are no settings', () => {
+    const env = { HOST: '::1', PORT: '0', LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: '2048', PATH: '/bin' };
+    expect(readSettings(env)).toEqual({ HOST: '::1', PORT: 0, LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: 2048 });
+  });
+
+  test('all wrong settings are named at once', () => {
+    let message = '';
+    try {
+      readSettings(WRONG);
+    } catch (error) {
+      message = (error as Error).message;
+    }
+    const named = message.split('\n').slice(1);
+    expect(named.map((line) => line.trim().split(':')[0])).toEqual(Object.keys(WRONG));
+  });
+
+  test.each([
+    ['PORT', ['-1', '65536', '80.5', 'http', '', ' ', 'NaN', 'Infinity']],
+    ['LOG_LEVEL', ['', 'INFO', 'verbose']],
+    ['BODY_LIMIT_BYTES', ['1023', '67108865', '1.5e3.', '', 'Infinity']],
+    ['HOST', ['']],
+  ])('%s refuses %j', (name, values) => {
+    for (const value of values) {
+      expect(() => readSettings({ [name]: value }), JSON.stringify(value)).toThrow(`  ${name}: `);
+    }
+  });
+
+  test('the program says so, without a stack, and ends with 1', async () => {
+    const { code, printed } = await runToEnd(WRONG);
+    expect(code).toBe(1);
+    const lines = printed.trimEnd().split('\n');
+    expect(lines).toHaveLength(1 + Object.keys(WRONG).length);
+    for (const name of Object.keys(WRONG)) expect(printed).toContain(`  ${name}: `);
+  });
+});

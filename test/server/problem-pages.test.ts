@@ -1,0 +1,82 @@
+/** Every problem that is sent has a page that says what happened and how to mend it. */
+import { describe, expect, test } from 'vitest';
+import { PROBLEMS, type ProblemSlug, rawProblem } from '../../src/server/problems.ts';
+import { ASSESS, MINIMAL, type Reply, sharedApp } from './app.ts';
+
+const app = sharedApp();
+const SLUGS = Object.keys(PROBLEMS) as ProblemSlug[];
+
+describe('pages', () => {
+  test.each(SLUGS)('/problems/%s says what happened and how to mend it', async (slug) => {
+    const { title, status, what, mend } = PROBLEMS[slug];
+    const reply = await app.ask(`/problems/${slug}`);
+    expect(reply.statusCode).toBe(200);
+    expect(reply.headers['content-type']).toBe('text/html; charset=utf-8');
+    for (const part of [`<h1>${title}</h1>`, `${status}`, `/problems/${slug}`]) {
+      expect(reply.body).toContain(part);
+    }
+    // a browser shows a quotation mark whether or not it is escaped
+    const shown = reply.body.replaceAll('&quot;', '"').replaceAll('&#34;', '"');
+    expect(shown).toContain(what);
+    expect(shown).toContain(mend);
+  });
+
+  test('the list leads to every page and to nothing else', async () => {
+    const reply = await app.ask('/problems');
+    const links = [...reply.body.matchAll(/href="(\/problems\/[^"]+)"/g)].map((m) => m[1]);
+    expect(links.sort()).toEqual(SLUGS.map((slug) => `/problems/${slug}`).sort());
+  });
+
+  test('slugs are fit for an address and statuses are those of failures', () => {
+    for (const [slug, { status }] of Object.entries(PROBLEMS)) {
+      expect(slug).toMatch(/^[a-z]+(-[a-z]+)*$/);
+      expect(status).toBeGreaterThanOrEqual(400);
+      expect(status).toBeLessThanOrEqual(599);
+    }
+  });
+});
+
+describe('types that are sent', () => {
+  const json = { 'content-type': 'application/json' };
+  const post = (payload: string, headers: { [name: string]: string } = json) =>
+    app.ask({ method: 'POST', url: ASSESS, payload, headers });
+  const SENT: [ProblemSlug, () => Promise<Reply>][] = [
+    ['invalid-request', () => post('{}')],
+    ['malformed-json', () => post('{')],
+    ['too-deep', () => post('['.repeat(99) + ']'.repeat(99))],
+    ['bad-url', () => app.ask('/%zz')],
+    ['not-found', () => app.ask('/nothing')],
+    ['method-not-allowed', () => app.ask(ASSESS)],
+    ['body-too-large', () => post(JSON.stringify(MINIMAL) + ' '.repeat(1_048_576))],
+    ['unsupported-media-type', () => post('a=1', { 'content-type': 'application/x-www-form-urlencoded' })],
+  ];
+
+  test.each(SENT)('%s is sent with the address of its page', async (slug, send) => {
+    const reply = await send();
+    const { type, title } = reply.json();
+    expect(type).toBe(`/problems/${slug}`);
+    expect(title).toBe(PROBLEMS[slug].title);
+    expect(reply.statusCode).toBe(PROBLEMS[slug].status);
+    expect((await app.ask(type)).statusCode).toBe(200);
+  });
+
+  // below HTTP there is no request to answer through, and a failure of the service itself is no one's request
+  const BELOW: ProblemSlug[] = ['bad-http', 'timed-out', 'internal-error'];
+
+  test.each(BELOW)('%s can be written to a bare connection', (slug) => {
+    const [head, body] = rawProblem(slug).split('\r\n\r\n') as [string, string];
+    expect(head).toMatch(new RegExp(`^HTTP/1\\.1 ${PROBLEMS[slug].status} [A-Z]`));
+    expect(head).toContain('Content-Type: application/problem+json');
+    expect(head).toContain(`Content-Length: ${Buffer.byteLength(body)}`);
+    expect(head).toContain('Connection: close');
+    expect(JSON.parse(body)).toEqual({
+      type: `/problems/${slug}`,
+      title: PROBLEMS[slug].title,
+      status: PROBLEMS[slug].status,
+    });
+  });
+
+  test('no problem is listed that is never sent', () => {
+    expect([...SENT.map(([slug]) => slug), ...BELOW].sort()).toEqual([...SLUGS].sort());
+  });
+});
