@@ -70,7 +70,9 @@ const DESCRIPTION = `An aid for coaches of front crawl. A record of what was see
 probabilities, how much of each arm's stroke works, what to change first, drills, a session, cautions and the next look come out,
 each with an explanation that adds up by hand.
 
-**Where to begin:** open *Assess a swimmer*, press *Try it out*, choose an example and press *Execute*.
+**Where to begin:** open *Assess a swimmer*, choose an example and press *Execute*; then change the record and press it again. The
+words to record with are under *Rule sets*: search them with *One part of a rule set, or a search in it*, or take *A blank record to
+fill in*.
 
 Left and right are always the swimmer's own. Severity 0 means looked for and not there; what was not looked at is left out and counts
 nothing. Answers may gain fields and codes; clients must ignore what they do not know. It is an aid to a coach, not a diagnosis; every
