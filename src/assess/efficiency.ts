@@ -61,6 +61,17 @@ export function retained(
   return { share: Math.max(floor, left), lost };
 }
 
+/** One fault under two names is charged under the larger one only. */
+function chargedOnce(deductions: readonly Deduction[], rules: readonly DeductionParams[]): Deduction[] {
+  const shareOf = (finding: string): number => deductions.find((d) => d.finding === finding)?.share ?? -1;
+  const dropped = new Set(
+    rules.flatMap(({ finding, replaces = [] }) =>
+      replaces.map((other) => (shareOf(other) > shareOf(finding) ? finding : other)),
+    ),
+  );
+  return deductions.filter((d) => !dropped.has(d.finding));
+}
+
 interface Context {
   readonly fired: readonly Fired<DeductionParams>[];
   readonly findings: Findings;
@@ -119,17 +130,14 @@ function scorePhase(arm: Arm, phase: Phase, c: Context): Outcome {
     return { because: [{ code: 'nothing-scored', text: phrase(ruleSet, 'nothing-scored', { phase }) }] };
 
   const fired = c.fired.filter((f) => f.rule.side === arm && f.params.phase === phase);
-  const replaced = new Set(fired.flatMap((f) => f.params.replaces ?? []));
   const seen = (breathShare: number): Deduction[] =>
-    fired
-      .filter((f) => !replaced.has(f.params.finding))
-      .map(({ rule, params }) => {
-        const severity = findings.get(keyOf(params.finding, arm))?.severity ?? 0;
-        const share = (params.shares[severity - 1] ?? 0) * (params.onlyOn === undefined ? 1 : breathShare);
-        return { finding: params.finding, rule: rule.id, share };
-      });
+    fired.map(({ rule, params }) => {
+      const severity = findings.get(keyOf(params.finding, arm))?.severity ?? 0;
+      const share = (params.shares[severity - 1] ?? 0) * (params.onlyOn === undefined ? 1 : breathShare);
+      return { finding: params.finding, rule: rule.id, share };
+    });
   const unlooked: Deduction[] = rules
-    .filter((rule) => !looked(rule.event.params.finding) && !replaced.has(rule.event.params.finding))
+    .filter((rule) => !looked(rule.event.params.finding))
     .map((rule) => {
       const { finding, shares, onlyOn } = rule.event.params;
       const child = weighed.network.childOf.get(keyOf(finding, arm)) as number;
@@ -140,9 +148,14 @@ function scorePhase(arm: Arm, phase: Phase, c: Context): Outcome {
         share: chance * shares[0] * (onlyOn === undefined ? 1 : e.breathStrokeShare.low),
       };
     });
+  const once = (deductions: Deduction[]): Deduction[] =>
+    chargedOnce(
+      deductions,
+      rules.map((rule) => rule.event.params),
+    );
 
-  const atMost = retained(seen(e.breathStrokeShare.estimate), e.floor);
-  const atLeast = retained([...seen(e.breathStrokeShare.low), ...unlooked], e.floor);
+  const atMost = retained(once(seen(e.breathStrokeShare.estimate)), e.floor);
+  const atLeast = retained(once([...seen(e.breathStrokeShare.low), ...unlooked]), e.floor);
   const reserve = reserveOf(c);
   return {
     estimate: atMost.share * 100,

@@ -1,5 +1,6 @@
 /** Fills the fact slots of one request from its record. A slot that nobody spoke about stays undefined. */
 import type { Certainty, Side } from '../contract/common.ts';
+import { leavesOf } from '../engine/conditions.ts';
 import type { FactValue, Measured, PainReport, Seen, Slots } from '../engine/facts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import type { MeasuredEntry, Record, SeenEntry } from './record.ts';
@@ -49,6 +50,19 @@ const CERTAINTY_BY_DB: readonly (readonly [number, Certainty])[] = [
   [7.5, 'likely'],
   [2.5, 'unsure'],
 ];
+
+/** Where reports on pain disagree, the worst one is heard: the health gate never averages. */
+function worstOf(entries: readonly SeenEntry[]): Seen {
+  const worst = entries.reduce((a, b) => (b.severity > a.severity ? b : a));
+  return { severity: worst.severity, certainty: worst.certainty };
+}
+
+/** Facts that the health gate asks for. */
+function gateFacts(ruleSet: RuleSet): ReadonlySet<string> {
+  return new Set(
+    ruleSet.stages.gate.rules.flatMap((rule) => leavesOf(rule.conditions)).map((leaf) => leaf.fact),
+  );
+}
 
 /** Several looks at one thing by eye, as one fact: the heavier side wins; a dead heat is disputed. */
 function combineSeen(entries: readonly SeenEntry[], ruleSet: RuleSet): Seen {
@@ -151,7 +165,10 @@ export function readFacts(record: Record, ruleSet: RuleSet): { slots: Slots; ent
   fillHealth(record, ruleSet, slots);
   const seen = groupBy(record.observations, (e) => factsOf(ruleSet, e.code, e.side));
   const measured = groupBy(record.measurements, (e) => factsOf(ruleSet, e.code, e.side));
-  for (const [fact, entries] of seen) setFact(ruleSet, slots, fact, combineSeen(entries, ruleSet));
+  const gate = gateFacts(ruleSet);
+  for (const [fact, entries] of seen) {
+    setFact(ruleSet, slots, fact, gate.has(fact) ? worstOf(entries) : combineSeen(entries, ruleSet));
+  }
   for (const [fact, entries] of measured) {
     const value = entries.reduce((sum, e) => sum + e.value, 0) / entries.length;
     const certainty = (entries[0] as MeasuredEntry).certainty;

@@ -117,18 +117,19 @@ const PAIN_OBSERVATIONS = [
   { code: 'neck-or-back-complaint', sites: ['neck', 'back'] },
 ] as const;
 
-/** Severity anchors of pain: up to 3 of 10 slight, up to 6 moderate, above that marked. */
+/** A score alone is slight up to 3 of 10 and moderate above; "marked" is for the warning signs, which the gate reads itself. */
 function painSeverity(score: number): SeenEntry['severity'] {
-  return score === 0 ? 0 : score <= 3 ? 1 : score < 6 ? 2 : 3;
+  return score === 0 ? 0 : score <= 3 ? 1 : 2;
 }
 
 /**
  * Pain counts the same wherever it is written down: what the health questions say stands in for the observation of the
- * same name, unless the record has that observation itself.
+ * same name, unless the record has that observation or the measured score itself.
  */
 function painFromHealth(
   health: Record['health'],
   observed: readonly SeenEntry[],
+  measured: readonly MeasuredEntry[],
   ruleSet: RuleSet,
 ): SeenEntry[] {
   if (health === null) return [];
@@ -138,6 +139,8 @@ function painFromHealth(
     const sides: Side[] = known.sided ? ['left', 'right'] : ['body'];
     return sides.flatMap((side): SeenEntry[] => {
       if (observed.some((o) => o.code === code && o.side === side)) return [];
+      const scored = measured.some((m) => m.code === 'pain' && (m.side === side || m.side === 'body'));
+      if (scored && (sites as readonly string[]).includes('shoulder')) return [];
       const reports = health.pain.filter(
         (p) =>
           (sites as readonly string[]).includes(p.site) &&
@@ -178,7 +181,7 @@ export function toRecord(request: AssessmentRequest, ruleSet: RuleSet): Record {
       ...(recording?.clips === undefined ? {} : { clips: sorted(recording.clips) }),
       ...(recording?.flags === undefined ? {} : { flags: sorted(recording.flags) }),
     },
-    observations: sorted([...observations, ...painFromHealth(health, observations, ruleSet)]),
+    observations: sorted([...observations, ...painFromHealth(health, observations, measurements, ruleSet)]),
     measurements: sorted(measurements),
     coach: {
       // the first focus is the first thing to work on: this order carries meaning and is kept

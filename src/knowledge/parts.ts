@@ -303,6 +303,9 @@ export const Constants = z.strictObject({
   }),
   propagation: z.strictObject({
     groupDiscount: Share,
+    ties: z
+      .enum(['share', 'first'])
+      .describe('share: two sides that say the same share one line; first: the left one takes it.'),
     toleranceDb: z.number().positive(),
     damping: Share,
     maxSweeps: z.int(),

@@ -57,7 +57,9 @@ const picture = fc.constantFrom(...causes.map((c) => c.code)).chain((cause): Arb
     .filter((l) => l.event.params.cause === cause && ruleSet.observations.has(l.event.params.finding))
     .map((l) => l.event.params.finding);
   if (shown.length === 0) return fc.constant([]);
-  return someOf(shown, 5).chain((codes) => fc.tuple(...codes.map((code) => sighting(code, [0, 1, 2, 2, 3, 3]))));
+  return someOf(shown, 5).chain((codes) =>
+    fc.tuple(...codes.map((code) => sighting(code, [0, 1, 2, 2, 3, 3]))),
+  );
 });
 
 export const observations: Arbitrary<Sighting[]> = fc
@@ -160,11 +162,14 @@ export const recording: Arbitrary<Part<'recording'>> = fc.record(
 
 // ---------------------------------------------------------------- the coach's choices, the whole request
 
-export const causeChoice = fc.constantFrom(...causes).chain(({ code, sided }) =>
-  (sided ? fc.constantFrom('left' as const, 'right' as const, 'both' as const, undefined) : bySide.body).map(
-    (side) => compact({ cause: code, side }),
-  ),
-);
+export const causeChoice = fc
+  .constantFrom(...causes)
+  .chain(({ code, sided }) =>
+    (sided
+      ? fc.constantFrom('left' as const, 'right' as const, 'both' as const, undefined)
+      : bySide.body
+    ).map((side) => compact({ cause: code, side })),
+  );
 const because = fc.constantFrom('seen it before', 'not this swimmer');
 
 export const coach: Arbitrary<AssessmentRequest['coach']> = fc.option(
@@ -175,10 +180,9 @@ export const coach: Arbitrary<AssessmentRequest['coach']> = fc.option(
         fc.tuple(causeChoice, because).map(([choice, why]) => ({ ...choice, because: why })),
         { maxLength: 3 },
       ),
-      rejectDrills: fc.array(
-        fc.record({ code: fc.constantFrom(...drills.map((d) => d.code)), because }),
-        { maxLength: 4 },
-      ),
+      rejectDrills: fc.array(fc.record({ code: fc.constantFrom(...drills.map((d) => d.code)), because }), {
+        maxLength: 4,
+      }),
       remarks: fc.constant('remarks'),
     },
     { requiredKeys: [] },
@@ -202,7 +206,9 @@ type Arbitraries = { readonly [K in keyof AssessmentRequest]?: Arbitrary<Assessm
 function withListedClips(request: AssessmentRequest): AssessmentRequest {
   const listed = new Set(request.recording?.clips?.map((c) => c.id));
   const listedOnly = <T extends { clip?: string | undefined }>(entries: readonly T[] = []): T[] =>
-    entries.map(({ clip: id, ...rest }) => (id !== undefined && listed.has(id) ? { ...rest, clip: id } : rest) as T);
+    entries.map(
+      ({ clip: id, ...rest }) => (id !== undefined && listed.has(id) ? { ...rest, clip: id } : rest) as T,
+    );
   return {
     ...request,
     observations: listedOnly(request.observations),

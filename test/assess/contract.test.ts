@@ -10,6 +10,14 @@ import { ruleSet, workedCases } from './front-crawl.ts';
 
 const sentences = (text: string): number => text.match(/[.!?](?=\s|$)/g)?.length ?? 0;
 
+/** Paths of what JSON would drop or turn into null. */
+function lostInJson(value: unknown, path = ''): string[] {
+  if (typeof value === 'number') return Number.isFinite(value) ? [] : [path];
+  if (value === null || typeof value === 'string' || typeof value === 'boolean') return [];
+  if (typeof value !== 'object') return [path];
+  return Object.entries(value).flatMap(([key, v]) => lostInJson(v, `${path}/${key}`));
+}
+
 test('the random records are valid for the contract and for the rule set', () => {
   fc.assert(
     fc.property(requests(), (request) => {
@@ -40,18 +48,20 @@ describe('the answer', () => {
     },
   );
 
-  test('survives JSON unchanged: no number is infinite, no field is undefined', async () => {
+  test('survives JSON unchanged', async () => {
     await fc.assert(
       fc.asyncProperty(requests(), async (request) => {
-        const answer = await assess(request, ruleSet);
-        expect(JSON.parse(JSON.stringify(answer))).toStrictEqual(answer);
+        expect(lostInJson(await assess(request, ruleSet))).toEqual([]);
       }),
       { numRuns: 40 },
     );
   });
 
   test('is summed up in at most three sentences', async () => {
-    const records = [...workedCases.map((c) => c.request), ...fc.sample(requests(), { numRuns: 60, seed: 5 })];
+    const records = [
+      ...workedCases.map((c) => c.request),
+      ...fc.sample(requests(), { numRuns: 60, seed: 5 }),
+    ];
     for (const request of records) {
       const { summary } = await assess(request, ruleSet);
       expect(sentences(summary), summary).toBeGreaterThanOrEqual(1);

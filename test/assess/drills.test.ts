@@ -100,7 +100,10 @@ describe('what is ruled out', () => {
       options: { drills: 10, nextLooks: 0, sessionMinutes: 90 },
     };
     for (const deepWaterCompetent of [undefined, false, true]) {
-      const s = { level: 'intermediate' as const, ...(deepWaterCompetent === undefined ? {} : { deepWaterCompetent }) };
+      const s = {
+        level: 'intermediate' as const,
+        ...(deepWaterCompetent === undefined ? {} : { deepWaterCompetent }),
+      };
       const answer = await fullAnswer({ ...kicks, swimmer: s });
       const out = answer.excludedDrills.find((d) => d.code === 'vertical-kick');
       expect(out?.reason).toBe(deepWaterCompetent ? undefined : 'deep-water');

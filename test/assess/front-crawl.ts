@@ -16,13 +16,7 @@ const ROOT = new URL('../../rules', import.meta.url).pathname;
 
 export const ruleSet = (await loadAll(ROOT)).find((r) => r.manifest.name === 'front-crawl') as RuleSet;
 
-const casesFile = join(
-  ROOT,
-  ruleSet.manifest.name,
-  ruleSet.manifest.version,
-  'cases',
-  'worked-cases.json',
-);
+const casesFile = join(ROOT, ruleSet.manifest.name, ruleSet.manifest.version, 'cases', 'worked-cases.json');
 export const workedCases = JSON.parse(await readFile(casesFile, 'utf8')) as readonly {
   readonly id: string;
   readonly request: AssessmentRequest;

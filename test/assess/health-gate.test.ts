@@ -131,15 +131,15 @@ describe('a clinician who does not agree', () => {
   });
 
   test('gives no drill on any record', async () => {
-    const health = fc
-      .tuple(anyHealth, fc.constantFrom(...NEEDS_CLEARANCE))
-      .map(([h, condition]): Health => ({
+    const health = fc.tuple(anyHealth, fc.constantFrom(...NEEDS_CLEARANCE)).map(
+      ([h, condition]): Health => ({
         ...h,
         asked: true,
         signs: [],
         conditions: [...(h?.conditions ?? []), condition],
         clinicianAgrees: false,
-      }));
+      }),
+    );
     await fc.assert(
       fc.asyncProperty(requests({ health }), async (request) => {
         const answer = await assess(request, ruleSet);

@@ -65,7 +65,10 @@ function level(answer: AssessmentAnswer): AssessmentAnswer {
     trail: {
       ...head.trail,
       rules: sortedBy(
-        head.trail.rules.map((r) => ({ ...r, conditions: sortedBy(r.conditions, 'fact', 'operator', 'value') })),
+        head.trail.rules.map((r) => ({
+          ...r,
+          conditions: sortedBy(r.conditions, 'fact', 'operator', 'value'),
+        })),
         'stage',
         'id',
         'side',
@@ -77,7 +80,8 @@ function level(answer: AssessmentAnswer): AssessmentAnswer {
 async function mirrorFaults(request: AssessmentRequest): Promise<string[]> {
   const inMirror = await assess(mirror(request), ruleSet);
   const swapped = mirrorAnswer(await assess(request, ruleSet));
-  return differences(level(inMirror), level(swapped), TOLERANCE);
+  // one wrong side shows in hundreds of numbers; the first few tell where
+  return differences(level(inMirror), level(swapped), TOLERANCE).slice(0, 8);
 }
 
 /** Some finding speaks exactly as loudly on the left as on the right. */

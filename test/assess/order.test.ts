@@ -62,7 +62,13 @@ describe('order never matters', () => {
   test('of several observers, clips and measurements of one thing', async () => {
     const observations = (['A', 'B', 'C'] as const).flatMap((observer, i) => [
       { code: 'dropped-elbow-catch', side: 'left' as const, severity: i, observer, clip: `c${i}` },
-      { code: 'hips-low', severity: 3 - i, certainty: 'sure' as const, observer, view: 'side-under' as const },
+      {
+        code: 'hips-low',
+        severity: 3 - i,
+        certainty: 'sure' as const,
+        observer,
+        view: 'side-under' as const,
+      },
     ]);
     const measurements = [
       { code: 'hip-depth', value: 6.1, certainty: 'likely' as const },

@@ -75,7 +75,10 @@ const aches: [string, Complaint][] = [
 /** Every drill that the answer names, chosen or in the session. */
 function named(answer: FullAnswer): string[] {
   const items = answer.session.blocks.flatMap((b) => b.items);
-  return [...answer.drills.map((d) => d.code), ...items.flatMap((i) => (i.drill === undefined ? [] : [i.drill]))];
+  return [
+    ...answer.drills.map((d) => d.code),
+    ...items.flatMap((i) => (i.drill === undefined ? [] : [i.drill])),
+  ];
 }
 const loadsShoulder = (code: string): boolean => ruleSet.drills.get(code)?.loads.includes('shoulder') ?? true;
 

@@ -107,12 +107,15 @@ function expectRedoable(cause: Cause): void {
 }
 
 describe('the trail', () => {
-  test.each(workedCases.map((c) => [c.id, c.request] as const))('of %s can be re-done', async (_, request) => {
-    const answer = await fullAnswer(withoutLooks(request));
-    const kinds = new Set(answer.causes.flatMap((c) => c.trail.map((l) => l.kind)));
-    expect([...kinds]).toEqual(expect.arrayContaining(['prior', 'finding']));
-    for (const cause of [...answer.causes, ...answer.mechanisms]) expectRedoable(cause);
-  });
+  test.each(workedCases.map((c) => [c.id, c.request] as const))(
+    'of %s can be re-done',
+    async (_, request) => {
+      const answer = await fullAnswer(withoutLooks(request));
+      const kinds = new Set(answer.causes.flatMap((c) => c.trail.map((l) => l.kind)));
+      expect([...kinds]).toEqual(expect.arrayContaining(['prior', 'finding']));
+      for (const cause of [...answer.causes, ...answer.mechanisms]) expectRedoable(cause);
+    },
+  );
 
   test('of any record can be re-done', async () => {
     await fc.assert(

@@ -34,6 +34,7 @@ export interface SmallNetwork {
 export const CERTAIN = 300;
 
 export const SETTINGS: Constants['propagation'] = {
+  ties: 'share',
   groupDiscount: 0.5,
   toleranceDb: 1e-9,
   damping: 0.5,

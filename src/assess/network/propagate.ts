@@ -39,13 +39,15 @@ export interface Beliefs {
   readonly seenIfCause: Float64Array;
 }
 
-type Options = Pick<Constants['propagation'], 'groupDiscount' | 'toleranceDb' | 'maxRuns'> & {
+type Ties = Constants['propagation']['ties'];
+type Options = Pick<Constants['propagation'], 'groupDiscount' | 'toleranceDb' | 'maxRuns' | 'ties'> & {
   readonly damping: number;
   readonly maxSweeps: number;
   readonly onePass: boolean;
 };
 
-const SAME_DB = 1e-9;
+/** Weights closer than this differ by rounding only. */
+const TIE_DB = 1e-6;
 
 interface State extends Beliefs {
   residualDb: number;
@@ -110,31 +112,60 @@ function reportOn(child: Child, c: number, state: State, inputs: Inputs): number
   return (child.node >= 0 ? state.passedUpDb[child.node] : inputs.reportDb[c]) as number;
 }
 
-/** Share of each pair that counts: the stronger side of a finding, and half for each further line of a group. */
-function selectFactors(values: Float64Array, net: Network, inputs: Inputs, discount: number): Float64Array {
+/** Pairs that say the same on both sides of the body: told apart by nothing but their names. */
+function twinsOf(
+  i: number,
+  list: readonly number[],
+  values: Float64Array,
+  net: Network,
+  ties: Ties,
+): number[] {
+  if (ties === 'first') return [i];
+  return list.filter(
+    (k) =>
+      codeOf(net, k) === codeOf(net, i) && Math.abs((values[k] as number) - (values[i] as number)) <= TIE_DB,
+  );
+}
+
+/**
+ * Share of each pair that counts: the stronger side of a finding, and half for each further line of a group. Sides that
+ * tie share one line evenly; to name one of them first would make left and right differ.
+ */
+function selectFactors(values: Float64Array, net: Network, inputs: Inputs, c: Options): Float64Array {
   const factor = new Float64Array(net.pairs.length).fill(1);
   for (const sides of net.strongerSide) {
-    let best = -1;
-    for (const i of sides) {
-      const told = values[i] !== 0 || inputs.assessed[(net.pairs[i] as Pair).child] === 1;
-      if (told && (best < 0 || (values[i] as number) > (values[best] as number) + SAME_DB)) best = i;
-    }
-    if (best >= 0) for (const i of sides) if (i !== best) factor[i] = 0;
+    const told = sides.filter((i) => values[i] !== 0 || inputs.assessed[(net.pairs[i] as Pair).child] === 1);
+    if (told.length === 0) continue;
+    const best = told.reduce((a, b) => ((values[b] as number) > (values[a] as number) + TIE_DB ? b : a));
+    const tied = twinsOf(best, told, values, net, c.ties);
+    for (const i of sides) factor[i] = tied.includes(i) ? 1 / tied.length : 0;
   }
   for (const group of net.groups) {
     for (const sign of [1, -1]) {
-      const members = group.filter((i) => (factor[i] as number) > 0 && (values[i] as number) * sign > 0);
-      members.sort((x, y) => {
+      const waiting = group.filter((i) => (factor[i] as number) > 0 && (values[i] as number) * sign > 0);
+      waiting.sort((x, y) => {
         const gap = Math.abs(values[y] as number) - Math.abs(values[x] as number);
-        if (Math.abs(gap) > SAME_DB) return gap;
+        if (Math.abs(gap) > TIE_DB) return gap;
         return childKeyOf(net, x) < childKeyOf(net, y) ? -1 : 1;
       });
-      members.forEach((i, k) => {
-        factor[i] = discount ** k;
-      });
+      let rank = 0;
+      while (waiting.length > 0) {
+        const twins = twinsOf(waiting[0] as number, waiting, values, net, c.ties);
+        // twins that already share one line take one place in the ranks, two whole lines take two
+        const places = Math.round(twins.reduce((sum, i) => sum + (factor[i] as number), 0));
+        let counted = 0;
+        for (let k = 0; k < places; k++) counted += c.groupDiscount ** (rank + k);
+        for (const i of twins) factor[i] = counted / twins.length;
+        rank += places;
+        for (const i of twins) waiting.splice(waiting.indexOf(i), 1);
+      }
     }
   }
   return factor;
+}
+
+function codeOf(net: Network, pair: number): string {
+  return (net.children[(net.pairs[pair] as Pair).child] as Child).code;
 }
 
 function childKeyOf(net: Network, pair: number): string {
@@ -193,7 +224,7 @@ function firstFactors(state: State, net: Network, inputs: Inputs, options: Optio
         }
       }
     });
-    state.factor.set(selectFactors(state.weightDb, net, inputs, options.groupDiscount));
+    state.factor.set(selectFactors(state.weightDb, net, inputs, options));
     sumUp(state, net, inputs);
   }
   state.weightDb.fill(0);
@@ -233,7 +264,7 @@ function run(net: Network, inputs: Inputs, options: Options): State {
     }
     sumUp(state, net, inputs);
     if (options.onePass || state.residualDb >= options.toleranceDb) break;
-    const next = selectFactors(state.weightDb, net, inputs, options.groupDiscount);
+    const next = selectFactors(state.weightDb, net, inputs, options);
     if (next.every((f, i) => f === state.factor[i] || state.weightDb[i] === 0)) break;
     // keep the last choice if it still flips: the trail adds up either way
     if (attempt < options.maxRuns - 1) state.factor.set(next);

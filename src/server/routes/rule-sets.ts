@@ -64,9 +64,16 @@ export const ruleSets =
   async (app) => {
     const find = (name: string, version: string): RuleSet => {
       const found = catalogue.versionsOf(name).find((s) => s.manifest.version === version);
-      if (found === undefined)
-        throw new HttpProblem('not-found', { detail: `There is no rule set ${name}@${version} here.` });
+      if (found === undefined) throw missing(name, version);
       return found;
+    };
+    const missing = (name: string, version?: string): HttpProblem => {
+      const versions = catalogue.versionsOf(name).map((s) => s.manifest.version);
+      const detail =
+        versions.length === 0
+          ? `There is no rule set "${name}" here; there is ${catalogue.names.join(', ')}.`
+          : `There is no version "${version}" of ${name} here; there is ${versions.join(', ')}.`;
+      return new HttpProblem('not-found', { detail });
     };
     const published = (ruleSet: RuleSet): boolean => ruleSet.manifest.status === 'published';
     const describe = (operationId: string, text: string, description: string, tag = 'Rule sets') => ({
@@ -113,8 +120,7 @@ export const ruleSets =
       async (request, reply) => {
         const { name } = request.params as z.infer<typeof Name>;
         const versions = catalogue.versionsOf(name).map(summary);
-        if (versions.length === 0)
-          throw new HttpProblem('not-found', { detail: `There is no rule set "${name}" here.` });
+        if (versions.length === 0) throw missing(name);
         return sendTagged(request, reply, { versions }, false);
       },
     );
