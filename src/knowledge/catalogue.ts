@@ -26,9 +26,9 @@ export function createCatalogue(sets: readonly RuleSet[]): Catalogue {
       return versions === undefined ? [] : rsort([...versions.keys()]).map((v) => versions.get(v) as RuleSet);
     },
     resolve(reference = DEFAULT_RULE_SET) {
-      const [name, range = '*'] = reference.split('@') as [string, string?];
+      const [name, range = '*', ...rest] = reference.split('@') as [string, ...string[]];
       const versions = byName.get(name);
-      if (versions === undefined || validRange(range) === null) return undefined;
+      if (versions === undefined || rest.length > 0 || validRange(range) === null) return undefined;
       const version = maxSatisfying([...versions.keys()], range);
       return version === null ? undefined : versions.get(version);
     },

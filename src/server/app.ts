@@ -8,7 +8,7 @@ import type { Settings } from './config.ts';
 import { invalid, shapeErrors } from './input.ts';
 import { errors, sendProblem, toProblem } from './plugins/errors.ts';
 import { jsonBody } from './plugins/json-body.ts';
-import { securityHeaders } from './plugins/security-headers.ts';
+import { BARE_HEADERS, securityHeaders } from './plugins/security-headers.ts';
 import { type Examples, swaggerPage } from './plugins/swagger.ts';
 import { rawProblem } from './problems.ts';
 import { assessments } from './routes/assessments.ts';
@@ -46,7 +46,11 @@ export async function buildApp({
       if (!socket.writable) return;
       socket.end(rawProblem(error.code === 'ERR_HTTP_REQUEST_TIMEOUT' ? 'timed-out' : 'bad-http'));
     },
+    // names in addresses are checked by the handlers, which say what exists
+    routerOptions: { maxParamLength: 8192 },
     frameworkErrors: (error, request, reply) => {
+      // no hook runs on an address that cannot be decoded
+      void reply.headers(BARE_HEADERS);
       void sendProblem(toProblem(error), request, reply);
     },
   });

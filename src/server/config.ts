@@ -1,26 +1,23 @@
 /** Settings come from the environment, are read once, and every mistake is named at once. */
 import { z } from 'zod';
 
+/** A whole number as text: an empty setting is a mistake, not zero. */
+const wholeNumber = (min: number, max: number, fallback: number) =>
+  z
+    .string()
+    .regex(/^\d+$/, 'must be a whole number')
+    .default(String(fallback))
+    .transform(Number)
+    .pipe(z.int().min(min).max(max));
+
 const Settings = z.object({
   HOST: z.string().min(1).default('127.0.0.1').describe('Address to listen on.'),
-  PORT: z.coerce
-    .number()
-    .int()
-    .min(0)
-    .max(65535)
-    .default(8080)
-    .describe('Port to listen on; 0 takes a free one.'),
+  PORT: wholeNumber(0, 65_535, 8080).describe('Port to listen on; 0 takes a free one.'),
   LOG_LEVEL: z
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'])
     .default('info')
     .describe('How much is logged. Bodies are never logged.'),
-  BODY_LIMIT_BYTES: z.coerce
-    .number()
-    .int()
-    .min(1024)
-    .max(64 * 1024 * 1024)
-    .default(1024 * 1024)
-    .describe('Largest request body.'),
+  BODY_LIMIT_BYTES: wholeNumber(1024, 64 * 1024 * 1024, 1024 * 1024).describe('Largest request body.'),
 });
 export type Settings = z.infer<typeof Settings>;
 

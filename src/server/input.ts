@@ -71,10 +71,10 @@ function brokenTexts(value: unknown, path: readonly PropertyKey[] = []): Problem
       : [{ pointer: pointerOf(path), code: 'wrong-form', message: 'must be well-formed Unicode' }];
   }
   if (value === null || typeof value !== 'object') return [];
-  return Object.entries(value).flatMap(([key, v]) => [
-    ...brokenTexts(key, [...path, key]),
-    ...brokenTexts(v, [...path, key]),
-  ]);
+  return Object.entries(value).flatMap(([key, v]) => {
+    const own = brokenTexts(key, [...path, key]);
+    return own.length > 0 ? own : brokenTexts(v, [...path, key]);
+  });
 }
 
 /** An error of the rule set's words is not repeated where the shape is already wrong. */

@@ -122,7 +122,7 @@ const LISTS = {
     rejectCauses: ['late-breath-timing', 'head-dig-habit'].map((cause) => ({ cause, because: 'seen' })),
     rejectDrills: [
       { code: 'vertical-kick', because: 'a' },
-      { code: 'sculling-front', because: 'b' },
+      { code: 'bubble-bob', because: 'b' },
     ],
   },
   options: { explain: 'full', nextLooks: 1 },

@@ -41,16 +41,23 @@ function pathsOf(value: unknown, path: Path = []): Path[] {
   return [path, ...entries.flatMap(([key, v]) => pathsOf(v, [...path, key]))];
 }
 
-type Change = { at: number; how: 'replace' | 'remove' | 'add' | 'repeat'; name: string; value: unknown };
+interface Change {
+  readonly at: number;
+  readonly how: 'replace' | 'retype' | 'remove' | 'add' | 'repeat';
+  readonly name: string;
+  readonly size: number;
+  readonly value: unknown;
+}
 const change: fc.Arbitrary<Change> = fc.record({
   at: fc.nat(),
-  how: fc.constantFrom('replace', 'replace', 'remove', 'add', 'repeat'),
+  how: fc.constantFrom('replace', 'retype', 'retype', 'remove', 'add', 'repeat'),
   name: text,
+  size: number,
   value: json,
 });
 
-/** The value with one place replaced, removed, extended by a new entry, or repeated. */
-function changed(value: unknown, { at, how, name, value: given }: Change): unknown {
+/** The value with one place replaced (by the same type or any), removed, extended by a new entry, or repeated. */
+function changed(value: unknown, { at, how, name, size, value: given }: Change): unknown {
   const copy = structuredClone({ root: value });
   const paths = pathsOf(copy).slice(1);
   const path = paths[at % paths.length] as Path;
@@ -60,7 +67,9 @@ function changed(value: unknown, { at, how, name, value: given }: Change): unkno
   const define = (target: object, field: PropertyKey, v: unknown): void => {
     Object.defineProperty(target, field, { value: v, enumerable: true, configurable: true, writable: true });
   };
+  const alike = typeof here === 'string' ? name : typeof here === 'number' ? size : given;
   if (how === 'replace') define(parent, key, given);
+  else if (how === 'retype') define(parent, key, alike);
   else if (how === 'remove' && Array.isArray(parent)) (parent as unknown[]).splice(key, 1);
   else if (how === 'remove' && path.length > 1) Reflect.deleteProperty(parent, key);
   else if (how === 'repeat' && Array.isArray(parent)) (parent as unknown[]).push(structuredClone(here));
@@ -122,14 +131,14 @@ describe('random bodies', () => {
       fc.asyncProperty(json, async (value) => {
         await check(value);
       }),
-      { numRuns: 1000, seed: 31 },
+      { numRuns: 500, seed: 31 },
     );
   });
 
   test.each([
-    ['the example', example, 1, 600, 32],
-    ['the example, in several places', example, 5, 400, 33],
-    ['a worked case', { ...worked, options: { nextLooks: 0 } }, 3, 400, 34],
+    ['the example', example, 1, 150, 32],
+    ['the example, in several places', example, 5, 300, 33],
+    ['a worked case', { ...worked, options: { nextLooks: 0 } }, 3, 300, 34],
   ])('%s with changes', async (_, valid, most, numRuns, seed) => {
     const statuses = new Set<number>();
     await fc.assert(
@@ -139,6 +148,6 @@ describe('random bodies', () => {
       { numRuns, seed },
     );
     // the changes are worth something only if some are accepted and some refused
-    expect([...statuses].sort()).toEqual([200, 400]);
+    expect(statuses).toEqual(new Set([200, 400]));
   });
 });

@@ -23,7 +23,7 @@ describe('pages', () => {
 
   test('the list leads to every page and to nothing else', async () => {
     const reply = await app.ask('/problems');
-    const links = [...reply.body.matchAll(/href="(\/problems\/[^"]+)"/g)].map((m) => m[1]);
+    const links = [...reply.body.matchAll(/href="(\/problems\/[^"]+)"/g)].map((m) => m[1] as string);
     expect(links.sort()).toEqual(SLUGS.map((slug) => `/problems/${slug}`).sort());
   });
 
