@@ -9,7 +9,8 @@ export default class ClosingLine implements Reporter {
   onTestRunEnd(modules: readonly TestModule[], errors: Errors, _reason: TestRunEndReason): void {
     let passed = 0;
     // a module that could not be loaded has no tests to fail, and fails all the same
-    let failed = errors.length + modules.filter((m) => m.state() === 'failed' && m.errors().length > 0).length;
+    let failed =
+      errors.length + modules.filter((m) => m.state() === 'failed' && m.errors().length > 0).length;
     for (const module of modules) {
       for (const test of module.children.allTests()) {
         const { state } = test.result();

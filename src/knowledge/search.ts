@@ -15,12 +15,14 @@ export interface SearchQuery {
 /** An entry of the vocabulary with its words. */
 export interface WordedEntry {
   readonly code: string;
+  readonly label?: string;
+  readonly name?: string;
   readonly [field: string]: unknown;
 }
 
 /** Where a word stands tells how well it fits: code and label, then the rest of the texts. */
 function score(entry: WordedEntry, words: readonly string[]): number {
-  const title = `${entry.code} ${String(entry.label ?? entry.name ?? '')}`.toLowerCase();
+  const title = `${entry.code} ${entry.label ?? entry.name ?? ''}`.toLowerCase();
   const all = JSON.stringify(entry).toLowerCase();
   if (!words.every((word) => all.includes(word))) return 0;
   return 1 + words.filter((word) => title.includes(word)).length;

@@ -10,7 +10,7 @@ const ruleSet = await loadRuleSet(fileURLToPath(new URL('../../rules/front-crawl
 const stages = Object.values(ruleSet.stages) as Stage<unknown>[];
 
 /** From a record that says nothing, over sparse ones, to one that says everything. */
-const VECTORS = 40;
+const VECTORS = 80;
 const vectors: readonly Slots[] = Array.from({ length: VECTORS }, (_, i) =>
   randomSlots(ruleSet, seeded(1000 + i), i / (VECTORS - 1)),
 );

@@ -62,7 +62,11 @@ function draw(d: Draw): FactValue {
   const { random } = d;
   switch (d.spec.kind) {
     case 'seen':
-      return { severity: pick(random, [0, 0, 1, 2, 3] as const), certainty: pick(random, CERTAINTIES) };
+      return {
+        severity: pick(random, [0, 0, 1, 2, 3] as const),
+        certainty: pick(random, CERTAINTIES),
+        ...(random() < 0.1 ? { disputed: true as const } : {}),
+      };
     case 'measured':
       return { value: numberNear(d), certainty: pick(random, CERTAINTIES) };
     case 'pain':

@@ -114,7 +114,7 @@ describe('a stage', () => {
 describe('overlapping runs of one stage', () => {
   const RUNS = 200;
   const later = async (ticks: number): Promise<void> => {
-    for (let i = 0; i < ticks; i++) await null;
+    for (let i = 0; i < ticks; i++) await Promise.resolve();
   };
 
   test(`${RUNS} runs with different slots, begun one after another in mid-run, equal ${RUNS} serial runs`, async () => {

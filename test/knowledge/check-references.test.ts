@@ -249,7 +249,12 @@ describe('references between the parts', () => {
 
   test.each(TEMPLATED)('%s', (_, change, own, each, made) => {
     const { index } = found(parts['drill-exclusions'], (r) => r.forEach?.each === each);
-    expect(faultsAfter(change)).toEqual([own, `drill-exclusions.json#/${index}/conditions: ${made}`]);
+    const place = `drill-exclusions.json#/${index}/conditions: `;
+    // the rule that is written out may ask for the unknown word in more than one place
+    const [first, ...rest] = faultsAfter(change);
+    expect(first).toBe(own);
+    expect(rest[0]).toBe(place + made);
+    expect(rest.every((fault) => fault.startsWith(place) && fault.includes(NO))).toBe(true);
   });
 });
 

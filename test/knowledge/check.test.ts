@@ -174,7 +174,8 @@ describe('drivers', () => {
         .map((driven, i) => ({ ...like, id: `d-${i}`, driver: codes[i] as string, driven, infer: false }));
       texts.drivers = Object.fromEntries(parts.drivers.map((d) => [d.id, 'text']));
     };
-  const [a, b, c] = cause as [string, string, string];
+  // sorted, as the check walks them: the way into a circle comes first
+  const [a, b, c] = cause.toSorted().slice(0, 3) as [string, string, string];
 
   test.each([
     ['a cause that drives itself', [a, a], 0, [a, a]],

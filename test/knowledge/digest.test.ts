@@ -39,7 +39,7 @@ describe('the digest of a value', () => {
     // the canonical text of RFC 8785, section 3.2.4, put through sha256sum in the same way
     [
       {
-        numbers: [333333333.33333329, 1e30, 4.5, 2e-3, 0.000000000000000000000000001],
+        numbers: [Number('333333333.33333329'), 1e30, 4.5, 2e-3, 0.000000000000000000000000001],
         string: '\u20ac$\u000F\u000aA\'\u0042\u0022\u005c\\"\u002f',
         literals: [null, true, false],
       },

@@ -14,7 +14,12 @@ function sorted(value: unknown): unknown {
   return Object.fromEntries(entries.map(([key, v]) => [key, sorted(v)]));
 }
 
-const app = await createApp({ HOST: '127.0.0.1', PORT: 0, LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: 1024 * 1024 });
+const app = await createApp({
+  HOST: '127.0.0.1',
+  PORT: 0,
+  LOG_LEVEL: 'silent',
+  BODY_LIMIT_BYTES: 1024 * 1024,
+});
 const served = (await app.inject('/openapi.json')).json();
 await app.close();
 const text = `${JSON.stringify(sorted(served), null, 2)}\n`;

@@ -27,7 +27,9 @@ async function openOperation(id: string) {
 }
 
 /** Presses Execute and reads what came back. */
-async function execute(block: ReturnType<Browser['page']['locator']>): Promise<{ status: string; body: string }> {
+async function execute(
+  block: ReturnType<Browser['page']['locator']>,
+): Promise<{ status: string; body: string }> {
   await block.locator('button.execute').click();
   const live = block.locator('.live-responses-table .response').first();
   await live.waitFor();
@@ -63,7 +65,9 @@ describe('the documentation page', () => {
     const block = await openOperation('Assess-assess');
     await block
       .locator('textarea.body-param__text')
-      .fill('{ "swimmer": { "level": "novice" }, "observations": [{ "code": "head-held-hi", "severity": 2 }] }');
+      .fill(
+        '{ "swimmer": { "level": "novice" }, "observations": [{ "code": "head-held-hi", "severity": 2 }] }',
+      );
     const { status, body } = await execute(block);
     await browser.screenshot('4-mistake');
     expect(status).toMatch(/^400/);

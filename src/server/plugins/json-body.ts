@@ -32,6 +32,6 @@ export const jsonBody = fp(async (app) => {
       done(new HttpProblem('too-deep', { detail: `At most ${MAX_DEPTH} levels.` }));
       return;
     }
-    parse(request, body as string, done);
+    void parse(request, body as string, done);
   });
 });
