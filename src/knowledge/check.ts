@@ -228,6 +228,10 @@ function checkReferences(parts: Parts, report: Report): void {
       each(b.drills, (c, n) => need(drills, 'drill', c, 'sessions', [i, 'blocks', k, 'drills', n]));
     });
   });
+  const measurements: Known = new Set(parts.measurements.map((m) => m.code));
+  each(parts['change-limits'], (l, i) => {
+    need(measurements, 'measurement', l.measurement, 'change-limits', [i, 'measurement']);
+  });
   each(parts['gate-rules'], (g, i) => {
     need(cautions, 'caution', g.event.params.caution, 'gate-rules', [i, ...params, 'caution']);
     each(g.event.params.restricts, (b, k) =>

@@ -257,6 +257,19 @@ export const SessionTemplate = z.strictObject({
     .min(1),
   mark: Mark,
 });
+export const ChangeLimit = z
+  .strictObject({
+    measurement: Code,
+    units: z.number().positive().optional().describe('In the unit of the measurement.'),
+    percent: z
+      .number()
+      .positive()
+      .optional()
+      .describe('Of the first value. Where both are given the larger holds.'),
+    samePace: z.boolean().describe('Only comparable when both films were swum within 3 % of one pace.'),
+    mark: Mark,
+  })
+  .refine((l) => l.units !== undefined || l.percent !== undefined, 'needs units or percent');
 export const Lists = z.strictObject({
   mark: Mark,
   healthSigns: z.array(Code),
@@ -334,6 +347,12 @@ export const Constants = z.strictObject({
     propulsionGate: Share,
     worseSideShare: Share,
   }),
+  change: z.strictObject({
+    severitySteps: z.strictObject({ sameJudge: z.number(), otherJudge: z.number() }),
+    efficiencyPoints: z.number(),
+    pacePercent: z.number(),
+    probability: Share,
+  }),
   nextLook: z.strictObject({
     severity: z.int().min(1).max(3),
     certainty: z.enum(CERTAINTIES),
@@ -374,6 +393,7 @@ export const PARTS = {
   'gate-rules': z.array(GateRule),
   'caution-rules': z.array(CautionRule),
   'sufficiency-rules': z.array(SufficiencyRule),
+  'change-limits': z.array(ChangeLimit),
 } as const;
 
 export type PartName = keyof typeof PARTS;
@@ -390,6 +410,7 @@ export type QualityFlag = z.infer<typeof QualityFlag>;
 export type CautionEntry = z.infer<typeof CautionEntry>;
 export type Constants = z.infer<typeof Constants>;
 export type Lists = z.infer<typeof Lists>;
+export type ChangeLimit = z.infer<typeof ChangeLimit>;
 export type Selector = z.infer<typeof Selector>;
 type ParamsOf<R extends z.ZodType> = z.infer<R> extends { event: { params: infer P } } ? P : never;
 export type ReportParams = ParamsOf<typeof ReportRule>;
