@@ -230,7 +230,7 @@ function checkReferences(parts: Parts, report: Report): void {
   });
   const measurements: Known = new Set(parts.measurements.map((m) => m.code));
   each(parts['change-limits'], (l, i) => {
-    need(measurements, 'measurement', l.measurement, 'change-limits', [i, 'measurement']);
+    need(measurements, 'measurement', l.code, 'change-limits', [i, 'code']);
   });
   each(parts['gate-rules'], (g, i) => {
     need(cautions, 'caution', g.event.params.caution, 'gate-rules', [i, ...params, 'caution']);

@@ -259,7 +259,7 @@ export const SessionTemplate = z.strictObject({
 });
 export const ChangeLimit = z
   .strictObject({
-    measurement: Code,
+    code: Code.describe('The measurement.'),
     units: z.number().positive().optional().describe('In the unit of the measurement.'),
     percent: z
       .number()
