@@ -6,7 +6,7 @@ interface Errors {
 }
 
 export default class ClosingLine implements Reporter {
-  onTestRunEnd(modules: readonly TestModule[], errors: Errors, _reason: TestRunEndReason): void {
+  onTestRunEnd(modules: readonly TestModule[], errors: Errors, reason: TestRunEndReason): void {
     let passed = 0;
     // a module that could not be loaded has no tests to fail, and fails all the same
     let failed =
@@ -18,7 +18,9 @@ export default class ClosingLine implements Reporter {
         else failed++; // a skipped or pending test is not a passed one
       }
     }
-    // after the default reporter's own summary
-    process.on('exit', () => process.stdout.write(`${passed} passed, ${failed} failed\n`));
+    // no test file found, or something that no test stands for: a run that did not pass never says "0 failed"
+    if (reason !== 'passed') failed = Math.max(1, failed);
+    // after the default reporter's own summary; on a terminal the cursor is shown again without a line end
+    process.on('exit', () => process.stdout.write(`\n${passed} passed, ${failed} failed\n`));
   }
 }

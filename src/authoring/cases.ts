@@ -69,7 +69,10 @@ export const Expectation = z.strictObject({
 });
 
 export const Case = z.strictObject({
-  id: Code,
+  id: z
+    .string()
+    .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'must be a kebab-case id')
+    .max(200),
   title: z.string().min(1),
   invented: z.literal(true),
   request: AssessmentRequest,

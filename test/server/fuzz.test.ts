@@ -125,6 +125,16 @@ async function check(value: unknown): Promise<number> {
   return first.statusCode;
 }
 
+/** Free texts have no form to fall back on: they must stand whatever is written in them. */
+const TEXTS = {
+  swimmer: { level: 'novice', ref: 'a' },
+  metadata: { a: 'b' },
+  recording: { clips: [{ id: 'c', view: 'rear' }] },
+  observations: [{ code: 'hips-low', severity: 1, clip: 'c', observer: 'd', note: 'e' }],
+  measurements: [{ code: 'stroke-rate', value: 30, observer: 'f', derivation: { g: 'h', i: ['j'] } }],
+  coach: { remarks: 'k', rejectDrills: [{ code: 'bubble-bob', because: 'l' }] },
+};
+
 describe('random bodies', () => {
   test('any JSON', async () => {
     await fc.assert(
@@ -139,6 +149,7 @@ describe('random bodies', () => {
     ['the example', example, 1, 150, 32],
     ['the example, in several places', example, 5, 300, 33],
     ['a worked case', { ...worked, options: { nextLooks: 0 } }, 3, 300, 34],
+    ['free texts', TEXTS, 2, 400, 35],
   ])('%s with changes', async (_, valid, most, numRuns, seed) => {
     const statuses = new Set<number>();
     await fc.assert(

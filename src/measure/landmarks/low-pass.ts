@@ -1,0 +1,55 @@
+/**
+ * Zero-phase Butterworth low-pass: a second-order filter run forward and backward (fourth order in effect).
+ *
+ * digital-filter: a kept library with the design and the zero-phase pass, padding and start values as in SciPy.
+ */
+import { butterworth, filtfilt } from 'digital-filter';
+
+/** Two passes lower the cut-off by this factor, so the design frequency is raised by it (Winter, Biomechanics and Motor
+ * Control of Human Movement, 4th ed.; handbook F9.12). It acts on tan(pi fc / fs). */
+const TWO_PASSES = (Math.SQRT2 - 1) ** (1 / 4);
+
+/** Odd reflection at both ends, three times the filter length as in SciPy's filtfilt. */
+const PAD = 9;
+/** Below this many samples the padding would be longer than the run. */
+export const SHORTEST_RUN = PAD + 1;
+
+/**
+ * Cut-off to design with so that the gain after both passes is 1/sqrt(2) at `cutOffHz`.
+ * @returns Hz
+ */
+export function designCutOff(cutOffHz: number, frameRate: number): number {
+  return (frameRate / Math.PI) * Math.atan(Math.tan((Math.PI * cutOffHz) / frameRate) / TWO_PASSES);
+}
+
+/**
+ * @param values evenly spaced samples without gaps, at least SHORTEST_RUN of them
+ * @param cutOffHz -3 dB point of both passes together, below half of `frameRate`
+ * @param frameRate samples per second
+ * @returns a new list of the same length and unit
+ * @throws RangeError when the run is too short or the cut-off is not below half the frame rate
+ */
+export function lowPass(values: readonly number[], cutOffHz: number, frameRate: number): number[] {
+  if (values.length < SHORTEST_RUN) throw new RangeError(`a run of ${values.length} samples is too short`);
+  if (!(cutOffHz > 0 && cutOffHz < frameRate / 2))
+    throw new RangeError('cut-off must be below half the rate');
+  const coefs = butterworth(2, designCutOff(cutOffHz, frameRate), frameRate, 'lowpass');
+  return Array.from(filtfilt(Float64Array.from(values), { coefs, padlen: PAD }));
+}
+
+/**
+ * What both passes do to white noise, from the gain 1 / (1 + (tan(pi f / fs) / tan(pi fd / fs))^4).
+ * @returns shares of its variance: left in the output, and taken away (they do not add up to 1: output and rest correlate)
+ */
+export function whiteNoiseShares(cutOffHz: number, frameRate: number): { left: number; taken: number } {
+  const edge = Math.tan((Math.PI * designCutOff(cutOffHz, frameRate)) / frameRate);
+  const STEPS = 256;
+  let left = 0;
+  let taken = 0;
+  for (let i = 0; i < STEPS; i++) {
+    const gain = 1 / (1 + (Math.tan((Math.PI * (i + 0.5)) / (2 * STEPS)) / edge) ** 4);
+    left += gain * gain;
+    taken += (1 - gain) ** 2;
+  }
+  return { left: left / STEPS, taken: taken / STEPS };
+}
