@@ -33,12 +33,28 @@ function probabilityOf(film: Film, { cause, side }: Practised['focus'], ruleSet:
   );
 }
 
+interface Signs {
+  readonly blocked: boolean;
+  readonly moved: boolean;
+  readonly gone: boolean;
+  readonly sessions: number;
+  readonly tries: number;
+}
+
+function judge({ blocked, moved, gone, sessions, tries }: Signs): [FocusAdvice['advice'], string] {
+  if (blocked) return ['keep', 'not-comparable'];
+  if (moved) return gone ? ['close', 'gone'] : ['keep', 'moving'];
+  if (sessions < HONEST_TRY_SESSIONS) return ['keep', 'too-few-sessions'];
+  return tries > 1 ? ['doubt-cause', 'two-tries'] : ['change-drill', 'one-try'];
+}
+
 /** Close what is gone, keep what moves, change the drill once, then doubt the cause and not the swimmer. */
 function adviseFocus(
   practised: readonly Practised[],
   before: Film,
   after: Film,
   changes: readonly Change[],
+  blocked: boolean,
   ruleSet: RuleSet,
 ): FocusAdvice[] {
   return practised.map((p): FocusAdvice => {
@@ -55,26 +71,7 @@ function adviseFocus(
     const now = probabilityOf(after, p.focus, ruleSet);
     const gone = now < ruleSet.parts.constants.focus.candidateFrom;
     const tries = practised.filter((q) => q.focus.cause === cause).length;
-    const advice =
-      gone && moved
-        ? 'close'
-        : moved
-          ? 'keep'
-          : p.sessions < HONEST_TRY_SESSIONS
-            ? 'keep'
-            : tries > 1
-              ? 'doubt-cause'
-              : 'change-drill';
-    const reason =
-      gone && moved
-        ? 'gone'
-        : moved
-          ? 'moving'
-          : p.sessions < HONEST_TRY_SESSIONS
-            ? 'too-few-sessions'
-            : tries > 1
-              ? 'two-tries'
-              : 'one-try';
+    const [advice, reason] = judge({ blocked, moved, gone, sessions: p.sessions, tries });
     return {
       cause,
       label: labelOfCause(ruleSet, cause),
@@ -150,13 +147,19 @@ function summaryOf(changes: readonly Change[], blocked: boolean, ruleSet: RuleSe
 
 const DAY_MS = 86_400_000;
 
-/** @throws RangeError when a film cannot be compared because its health gate stops, or the films are out of order. */
-export async function compare(request: ComparisonRequest, ruleSet: RuleSet): Promise<ComparisonAnswer> {
+/**
+ * @param request records in time order, valid for this rule set.
+ * @returns the changes, or the place of the first record whose health gate stops.
+ */
+export async function compare(
+  request: ComparisonRequest,
+  ruleSet: RuleSet,
+): Promise<ComparisonAnswer | { readonly stopped: number }> {
   const read = await Promise.all(
     request.records.map((r) => readFilm(r.at, r.label ?? null, r.request, ruleSet)),
   );
   const stopped = read.findIndex((f) => 'stopped' in f);
-  if (stopped >= 0) throw new RangeError(`/records/${stopped}/request/health`);
+  if (stopped >= 0) return { stopped };
   const films = read as Film[];
   const [before, after] = [films[0] as Film, films.at(-1) as Film];
 
@@ -184,7 +187,7 @@ export async function compare(request: ComparisonRequest, ruleSet: RuleSet): Pro
     summary: summaryOf(changes, blocked, ruleSet),
     conditions,
     changes,
-    focus: adviseFocus(request.between ?? [], before, after, changes, ruleSet),
+    focus: adviseFocus(request.between ?? [], before, after, changes, blocked, ruleSet),
     trends: trendsOf(films, ruleSet),
     nextFilm: new Date(Date.parse(after.at) + (request.weeks ?? WEEKS) * 7 * DAY_MS)
       .toISOString()

@@ -5,12 +5,12 @@ import type { Condition } from '../contract/comparison.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import type { Film } from './film.ts';
 
-const shown = (value: unknown): string =>
-  value === undefined || value === null
-    ? '?'
-    : Array.isArray(value)
-      ? value.join(', ') || '-'
-      : String(value);
+type Shown = string | number | readonly string[] | undefined;
+
+const shown = (value: Shown): string => {
+  if (value === undefined) return '?';
+  return typeof value === 'object' ? value.join(', ') || '-' : String(value);
+};
 
 export function observersOf(film: Film): string[] {
   return [
@@ -30,12 +30,12 @@ function paceDiffers(before: Film, after: Film, ruleSet: RuleSet): boolean {
 export function conditionsOf(before: Film, after: Film, ruleSet: RuleSet): Condition[] {
   const [a, b] = [before.record, after.record];
   const conditions: Condition[] = [];
-  const add = (code: string, x: unknown, y: unknown, blocks: boolean): void => {
+  const add = (code: string, x: Shown, y: Shown, blocks: boolean): void => {
     if (shown(x) === shown(y)) return;
     const values = { before: shown(x), after: shown(y) };
     conditions.push({ code, ...values, blocks, text: phrase(ruleSet, `condition-${code}`, values) });
   };
-  const pace = (film: Film): unknown => film.record.recording.paceSecondsPer100 ?? film.record.recording.pace;
+  const pace = (film: Film): Shown => film.record.recording.paceSecondsPer100 ?? film.record.recording.pace;
   if (paceDiffers(before, after, ruleSet)) add('pace', pace(before), pace(after), true);
   add('views', viewsOf(a), viewsOf(b), false);
   add('suit', a.recording.suit, b.recording.suit, false);

@@ -123,45 +123,51 @@ export function compareFindings(before: Film, after: Film, blocked: boolean, rul
       (o) => [keyOf(o.code, o.side), o] as const,
     ),
   );
-  return [...keys]
-    .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([, { code, side }]): Change => {
-      const [a, b] = [entriesOf(before, code, side), entriesOf(after, code, side)];
-      const base = { kind: 'finding' as const, code, label: labelOfFinding(ruleSet, code), side };
-      const said = (reason: string) => ({ code: reason, text: phrase(ruleSet, `change-${reason}`) });
-      const none = (reason: string): Change => ({
-        ...base,
-        verdict: 'not-comparable',
-        direction: 'none',
-        before: a.length === 0 ? null : severityOf(a),
-        after: b.length === 0 ? null : severityOf(b),
-        smallestBelievable: null,
-        because: said(reason),
-      });
-      if (a.length === 0 || b.length === 0) return none('one-film-only');
-      const filmed = !isAsked(ruleSet, code) && !isTested(ruleSet, code);
-      if (blocked && filmed) return none('other-pace');
-      if (!viewsShared(a, b)) return none('other-view');
-      if (flagsLimit(code, before, ruleSet) !== flagsLimit(code, after, ruleSet))
-        return none('other-film-quality');
+  return (
+    [...keys]
+      .sort(([a], [b]) => (a < b ? -1 : 1))
+      // looked for and never there: nothing to report
+      .filter(([, { code, side }]) =>
+        [before, after].some((film) => entriesOf(film, code, side).some((e) => e.severity > 0)),
+      )
+      .map(([, { code, side }]): Change => {
+        const [a, b] = [entriesOf(before, code, side), entriesOf(after, code, side)];
+        const base = { kind: 'finding' as const, code, label: labelOfFinding(ruleSet, code), side };
+        const said = (reason: string) => ({ code: reason, text: phrase(ruleSet, `change-${reason}`) });
+        const none = (reason: string): Change => ({
+          ...base,
+          verdict: 'not-comparable',
+          direction: 'none',
+          before: a.length === 0 ? null : severityOf(a),
+          after: b.length === 0 ? null : severityOf(b),
+          smallestBelievable: null,
+          because: said(reason),
+        });
+        if (a.length === 0 || b.length === 0) return none('one-film-only');
+        const filmed = !isAsked(ruleSet, code) && !isTested(ruleSet, code);
+        if (blocked && filmed) return none('other-pace');
+        if (!viewsShared(a, b)) return none('other-view');
+        if (flagsLimit(code, before, ruleSet) !== flagsLimit(code, after, ruleSet))
+          return none('other-film-quality');
 
-      const [x, y] = [severityOf(a), severityOf(b)];
-      const direction = directionOf(code, x, y, ruleSet);
-      const needed = otherJudge(a, b) ? severitySteps.otherJudge : severitySteps.sameJudge;
-      const passed = Math.abs(y - x) >= needed;
-      const looks = matched(a, b).filter(
-        (l) =>
-          Math.abs(l.after - l.before) >= 1 && directionOf(code, l.before, l.after, ruleSet) === direction,
-      );
-      const confirmed = looks.length >= 2 || numberAgrees(code, side, direction, before, after, ruleSet);
-      return {
-        ...base,
-        verdict: verdictOf(passed, confirmed, direction),
-        direction: passed ? direction : 'none',
-        before: x,
-        after: y,
-        smallestBelievable: needed,
-        because: said(passed ? (confirmed ? 'two-witnesses' : 'one-witness') : 'within-the-limit'),
-      };
-    });
+        const [x, y] = [severityOf(a), severityOf(b)];
+        const direction = directionOf(code, x, y, ruleSet);
+        const needed = otherJudge(a, b) ? severitySteps.otherJudge : severitySteps.sameJudge;
+        const passed = Math.abs(y - x) >= needed;
+        const looks = matched(a, b).filter(
+          (l) =>
+            Math.abs(l.after - l.before) >= 1 && directionOf(code, l.before, l.after, ruleSet) === direction,
+        );
+        const confirmed = looks.length >= 2 || numberAgrees(code, side, direction, before, after, ruleSet);
+        return {
+          ...base,
+          verdict: verdictOf(passed, confirmed, direction),
+          direction: passed ? direction : 'none',
+          before: x,
+          after: y,
+          smallestBelievable: needed,
+          because: said(passed ? (confirmed ? 'two-witnesses' : 'one-witness') : 'within-the-limit'),
+        };
+      })
+  );
 }

@@ -134,7 +134,7 @@ export function compareMeasurements(
       const { believable, passed, direction } = found;
       const values = { before: found.before.value, after: found.after.value, smallestBelievable: believable };
       const samePace = ruleSet.parts['change-limits'].find((l) => l.code === code)?.samePace ?? true;
-      if (blocked && samePace && isFilmed(code, ruleSet))
+      if (blocked && samePace)
         return { ...base, ...values, verdict: 'not-comparable', direction, because: said('other-pace') };
       if (believable === null)
         return { ...base, ...values, verdict: 'not-comparable', direction, because: said('no-limit-known') };
@@ -152,18 +152,6 @@ export function compareMeasurements(
       };
     });
 }
-
-const NOT_FILMED = new Set([
-  'kick-25-time',
-  'buoy-gain',
-  'ankle-point',
-  'overhead-reach',
-  'upper-back-rotation',
-  'effort-easy',
-  'pain',
-  'count-drift',
-]);
-const isFilmed = (code: string, _ruleSet: RuleSet): boolean => !NOT_FILMED.has(code);
 
 function valueIn(film: Film, code: string, side: Side): number | null {
   const entries = entriesOf(film, code, side);

@@ -266,7 +266,7 @@ export const ChangeLimit = z
       .positive()
       .optional()
       .describe('Of the first value. Where both are given the larger holds.'),
-    samePace: z.boolean().describe('Only comparable when both films were swum within 3 % of one pace.'),
+    samePace: z.boolean().describe('Filmed, so only comparable at one pace; false for tests and answers.'),
     mark: Mark,
   })
   .refine((l) => l.units !== undefined || l.percent !== undefined, 'needs units or percent');

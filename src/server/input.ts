@@ -77,6 +77,16 @@ function brokenTexts(value: unknown, path: readonly PropertyKey[] = []): Problem
   });
 }
 
+/** The records inside a body: the body itself, or those of a comparison. */
+function recordsIn(body: unknown): { record: unknown; at: string }[] {
+  const { records } = (body ?? {}) as { records?: unknown };
+  if (!Array.isArray(records)) return [{ record: body, at: '' }];
+  return records.map((r, i) => ({
+    record: (r as { request?: unknown } | null)?.request,
+    at: `/records/${i}/request`,
+  }));
+}
+
 /** An error of the rule set's words is not repeated where the shape is already wrong. */
 function merge(shape: readonly ProblemError[], words: readonly ProblemError[]): ProblemError[] {
   const told = new Set(shape.map((e) => e.pointer));
@@ -104,7 +114,12 @@ export function readBody<T extends z.ZodType>(
 ): z.infer<T> {
   if (body === undefined) throw new HttpProblem('malformed-json', { detail: 'The body is empty.' });
   const { value, errors } = shapeErrors(schema, body);
-  const words = ruleSet === undefined ? [] : checkVocabulary(body, ruleSet);
+  const words =
+    ruleSet === undefined
+      ? []
+      : recordsIn(body).flatMap(({ record, at }) =>
+          checkVocabulary(record, ruleSet).map((e) => ({ ...e, pointer: at + e.pointer })),
+        );
   const all = merge(errors, [...more, ...(words as ProblemError[]), ...brokenTexts(body)]);
   if (all.length > 0) throw invalid(all);
   return value as z.infer<T>;
