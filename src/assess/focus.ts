@@ -106,6 +106,7 @@ function mergeSides(
 
 function selects(select: Selector, c: Candidate, gate: Gate): boolean {
   if (select.causes !== undefined && !select.causes.includes(c.cause)) return false;
+  if (select.causesOtherThan?.includes(c.cause)) return false;
   if (select.costs !== undefined && !select.costs.includes(c.entry.cost)) return false;
   if (select.scope !== undefined && c.entry.sided !== (select.scope === 'arm')) return false;
   if (select.timeBandsOtherThan?.includes(c.entry.timeBand)) return false;

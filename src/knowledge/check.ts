@@ -205,6 +205,10 @@ function checkReferences(parts: Parts, report: Report): void {
       each(e.select.causes, (c, k) =>
         need(causes, 'cause', c, 'principle-rules', [i, ...params, 'select', 'causes', k]),
       );
+    if ('select' in e)
+      each(e.select.causesOtherThan, (c, k) => {
+        need(causes, 'cause', c, 'principle-rules', [i, ...params, 'select', 'causesOtherThan', k]);
+      });
     if (e.effect === 'ask')
       need(observations, 'observation', e.look, 'principle-rules', [i, ...params, 'look']);
     if (e.effect === 'driver-first') {

@@ -113,6 +113,7 @@ export const DeductionRule = ruleOf(
 
 export const Selector = z.strictObject({
   causes: z.array(Code).optional(),
+  causesOtherThan: z.array(Code).optional(),
   costs: z.array(z.enum(['resistance', 'propulsion', 'timing', 'comfort'])).optional(),
   scope: z.enum(['arm', 'body']).optional(),
   timeBandsOtherThan: z.array(Code).optional(),

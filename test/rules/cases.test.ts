@@ -42,6 +42,12 @@ describe.each(files)('cases of $ruleSet.manifest.name', ({ ruleSet, cases }) => 
     expect([...new Set(raised)].filter((code) => !expected.has(code))).toEqual([]);
   });
 
+  test('every principle that a rule applies is expected somewhere', () => {
+    const expected = named(({ expect: e }) => e.principles ?? []);
+    const applied = ruleSet.parts['principle-rules'].map((r) => r.event.params.principle);
+    expect([...new Set(applied)].filter((code) => !expected.has(code))).toEqual([]);
+  });
+
   test('every level and goal occurs', () => {
     const levels = named((c) => [c.request.swimmer.level]);
     const goals = named((c) => [c.request.swimmer.goal]);

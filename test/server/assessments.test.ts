@@ -15,6 +15,14 @@ async function answerOf(body: unknown): Promise<string> {
   return reply.body;
 }
 
+/** Answers are long: where two of them part says more than both of them in full. */
+function partingOf(a: string, b: string): string {
+  if (a === b) return 'nowhere';
+  let at = 0;
+  while (a[at] === b[at]) at++;
+  return `${at}: ${a.slice(Math.max(0, at - 60), at + 60)} | ${b.slice(Math.max(0, at - 60), at + 60)}`;
+}
+
 describe('what comes back with an answer', () => {
   test('requestId and metadata as they were sent', async () => {
     const requestId = 'a.B_c:d/e-9';
@@ -67,7 +75,7 @@ describe('naming the rule set', () => {
     'front-crawl@>=1 <2',
     'front-crawl@*',
   ])('%s gives the answer of the newest that fits', async (ruleSet) => {
-    expect(await answerOf({ ...example, ruleSet })).toBe(await answerOf(example));
+    expect(partingOf(await answerOf({ ...example, ruleSet }), await answerOf(example))).toBe('nowhere');
   });
 
   test.each([
@@ -141,7 +149,7 @@ describe('the same question gets the same bytes', () => {
     await fc.assert(
       fc.asyncProperty(fc.infiniteStream(fc.nat()), async (stream) => {
         const keys = (): number => stream.next().value;
-        expect(await answerOf(reordered(record, keys))).toBe(plain);
+        expect(partingOf(plain, await answerOf(reordered(record, keys)))).toBe('nowhere');
       }),
       { numRuns: 25, seed: 21 },
     );
