@@ -80,9 +80,9 @@ function* answer(
   const result = yield* study(record, ruleSet);
   if (result.status === 'stop') {
     return {
-      ...head,
       status: 'stop',
       summary: phrase(ruleSet, 'summary-stop'),
+      ...head,
       cautions: gateCautions(result.gate, ruleSet),
       messages: stopMessages(record, ruleSet),
     };
@@ -96,9 +96,9 @@ function* answer(
   const looks = nextLooks(c, record, ruleSet);
   const cautions = yield* raiseCautions(c.slots, c.gate, choice.drills, ruleSet);
   return {
-    ...head,
     status: c.status,
     summary: summaryOf(c, looks, ruleSet),
+    ...head,
     restrictions: [...c.gate.restrictions],
     findings: findingsOf(c, ruleSet),
     strengths: strengthsOf(record, ruleSet),

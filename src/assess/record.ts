@@ -123,8 +123,8 @@ function painSeverity(score: number): SeenEntry['severity'] {
 }
 
 /**
- * Pain counts the same wherever it is written down: what the health questions say stands in for the observation of the
- * same name, unless the record has that observation or the measured score itself.
+ * Pain counts the same wherever it is written down: what the health questions say becomes a report like the observation
+ * of the same name.
  */
 function painFromHealth(
   health: Record['health'],
@@ -138,15 +138,16 @@ function painFromHealth(
     if (known === undefined) return [];
     const sides: Side[] = known.sided ? ['left', 'right'] : ['body'];
     return sides.flatMap((side): SeenEntry[] => {
-      if (observed.some((o) => o.code === code && o.side === side)) return [];
-      const scored = measured.some((m) => m.code === 'pain' && (m.side === side || m.side === 'body'));
-      if (scored && (sites as readonly string[]).includes('shoulder')) return [];
       const reports = health.pain.filter(
         (p) =>
           (sites as readonly string[]).includes(p.site) &&
           (side === 'body' || p.side === side || p.side === 'both'),
       );
-      if (reports.length === 0 && !health.asked) return [];
+      // "asked, and no pain" adds nothing to what is written down; a pain always does, and a contradiction then shows
+      const scored = measured.some((m) => m.code === 'pain' && (m.side === side || m.side === 'body'));
+      const written =
+        observed.some((o) => o.code === code && o.side === side) || (scored && sites[0] === 'shoulder');
+      if (reports.length === 0 && (written || !health.asked)) return [];
       const severity = painSeverity(Math.max(0, ...reports.map((p) => p.score)));
       return [{ code, side, severity, certainty: 'sure', view: 'self-report' }];
     });

@@ -1,5 +1,6 @@
 /** The HTTP shell: parses, validates, answers. It knows nothing of swimming. */
 import { randomUUID } from 'node:crypto';
+import accepts from '@fastify/accepts';
 import Fastify, { type FastifyBaseLogger, type FastifyInstance } from 'fastify';
 import { pino } from 'pino';
 import type { z } from 'zod';
@@ -61,6 +62,7 @@ export async function buildApp({
   });
   app.setSerializerCompiler(() => JSON.stringify);
 
+  await app.register(accepts);
   await app.register(errors);
   await app.register(jsonBody);
   await app.register(securityHeaders);

@@ -125,6 +125,13 @@ export function readBody<T extends z.ZodType>(
   return value as z.infer<T>;
 }
 
+/** @throws HttpProblem `invalid-request` that names each wrong parameter. */
+export function readQuery<T extends z.ZodType>(schema: T, query: unknown): z.infer<T> {
+  const { value, errors } = shapeErrors(schema, query);
+  if (errors.length > 0) throw invalid(errors);
+  return value as z.infer<T>;
+}
+
 export function invalid(errors: readonly ProblemError[]): HttpProblem {
   const n = errors.length;
   return new HttpProblem('invalid-request', {

@@ -49,6 +49,12 @@ export const PROBLEMS = {
     what: 'The path exists, but not for this HTTP method.',
     mend: 'Use one of the methods in the header "Allow".',
   },
+  'not-acceptable': {
+    status: 406,
+    title: 'The answer does not exist in that form',
+    what: 'The header "Accept" rules out every form that this address can answer in.',
+    mend: 'Accept application/json, or for a report text/html or text/markdown.',
+  },
   'body-too-large': {
     status: 413,
     title: 'The body is too large',

@@ -26,7 +26,14 @@ const small = fc.integer({ min: 0, max: 4 });
 const certainty = fc.constantFrom('sure' as const, 'likely' as const, 'unsure' as const);
 
 const KNOWN: Readonly<Record<FactKind, fc.Arbitrary<FactValue>>> = {
-  seen: fc.record({ severity: fc.constantFrom(0 as const, 1 as const, 2 as const, 3 as const), certainty }),
+  seen: fc.record(
+    {
+      severity: fc.constantFrom(0 as const, 1 as const, 2 as const, 3 as const),
+      certainty,
+      disputed: fc.constant(true as const),
+    },
+    { requiredKeys: ['severity', 'certainty'] },
+  ),
   measured: fc.record({ value: small, certainty }),
   pain: fc.record({ score: small, features: fc.uniqueArray(code, { maxLength: 3 }) }),
   flag: fc.boolean(),

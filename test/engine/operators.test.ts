@@ -170,6 +170,22 @@ describe('the operators of the rules', () => {
     },
   );
 
+  test.each([
+    ['isAssessed', true, true],
+    ['notAssessed', true, false],
+    ['seenAtLeast', 1, undefined],
+    ['seenAbsent', true, undefined],
+    ['notSeen', true, true],
+    ['isUnknown', true, false],
+  ] as const)(
+    '%s of what was looked at but is disputed, at any severity: %s gives %s',
+    (name, value, truth) => {
+      for (const severity of [0, 1, 2, 3] as const) {
+        expect(ask(name, { severity, certainty: 'sure', disputed: true }, value)).toBe(truth);
+      }
+    },
+  );
+
   test('exactly four operators always answer', () => {
     expect(OPERATOR_NAMES.filter((name) => OPERATORS[name]?.total === true).sort()).toEqual(
       [...TOTAL].sort(),

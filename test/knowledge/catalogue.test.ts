@@ -45,6 +45,7 @@ describe('the catalogue of rule sets', () => {
     'front-crawl@1.9.1',
     'front-crawl@newest',
     'front-crawl@1.0.0.0',
+    'front-crawl@1.0.0@1.0.0',
     'Front-Crawl',
     '',
     '@1.0.0',

@@ -164,7 +164,8 @@ describe('conditions', () => {
 });
 
 describe('drivers', () => {
-  const cause = shipped.parts.causes.map((c) => c.code);
+  // in order of name, which is the order of the search
+  const cause = shipped.parts.causes.map((c) => c.code).sort();
   const chain =
     (...codes: string[]) =>
     (parts: Draft, texts: { drivers: Record<string, string> }) => {

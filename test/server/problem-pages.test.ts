@@ -47,6 +47,7 @@ describe('types that are sent', () => {
     ['bad-url', () => app.ask('/%zz')],
     ['not-found', () => app.ask('/nothing')],
     ['method-not-allowed', () => app.ask(ASSESS)],
+    ['not-acceptable', () => post(JSON.stringify(MINIMAL), { ...json, accept: 'image/png' })],
     ['body-too-large', () => post(JSON.stringify(MINIMAL) + ' '.repeat(1_048_576))],
     ['unsupported-media-type', () => post('a=1', { 'content-type': 'application/x-www-form-urlencoded' })],
   ];

@@ -5,6 +5,7 @@ import swagger from '@fastify/swagger';
 import swaggerUi from '@fastify/swagger-ui';
 import fp from 'fastify-plugin';
 import { fastifyZodOpenApiPlugin, fastifyZodOpenApiTransformers } from 'fastify-zod-openapi';
+import { PROBLEMS } from '../problems.ts';
 
 export interface NamedExample {
   readonly summary: string;
@@ -54,6 +55,17 @@ function withoutNoise(value: unknown): unknown {
   return Object.fromEntries(entries.map(([key, v]) => [key, withoutNoise(v)]));
 }
 
+/** A made-up problem would teach nothing: the page shows what this status really says. */
+function exemplifyProblems(responses: Record<string, Json>): void {
+  for (const [status, response] of Object.entries(responses)) {
+    const media = (response.content as Record<string, Json> | undefined)?.['application/problem+json'];
+    const entry = Object.entries(PROBLEMS).find(([, p]) => String(p.status) === status);
+    if (media === undefined || entry === undefined) continue;
+    const [slug, { title }] = entry;
+    media.example = { type: `/problems/${slug}`, title, status: Number(status) };
+  }
+}
+
 function addExamples(document: Json, examples: Examples): Json {
   for (const methods of Object.values((document.paths ?? {}) as Record<string, Json>)) {
     for (const operation of Object.values(methods) as Json[]) {
@@ -61,6 +73,7 @@ function addExamples(document: Json, examples: Examples): Json {
       const body = (operation?.requestBody as Json | undefined)?.content as Record<string, Json> | undefined;
       const media = body?.['application/json'];
       if (named !== undefined && media !== undefined) media.examples = named;
+      exemplifyProblems((operation?.responses ?? {}) as Record<string, Json>);
     }
   }
   return document;
@@ -71,8 +84,8 @@ probabilities, how much of each arm's stroke works, what to change first, drills
 each with an explanation that adds up by hand.
 
 **Where to begin:** open *Assess a swimmer*, choose an example and press *Execute*; then change the record and press it again. The
-words to record with are under *Rule sets*: search them with *One part of a rule set, or a search in it*, or take *A blank record to
-fill in*.
+words to record with: take *A blank record to fill in*, or search them under *Rule sets* with *One part of a rule set, or a search
+in it*.
 
 Left and right are always the swimmer's own. Severity 0 means looked for and not there; what was not looked at is left out and counts
 nothing. Answers may gain fields and codes; clients must ignore what they do not know. It is an aid to a coach, not a diagnosis; every
@@ -127,7 +140,13 @@ export const swaggerPage = fp(async (app, { examples, version }: SwaggerOptions)
     theme: {
       title: 'Front crawl assessment',
       // one document, one server: the bar and the choice of servers would only be in the way
-      css: [{ filename: 'page.css', content: '.topbar, .scheme-container { display: none !important; }' }],
+      css: [
+        {
+          filename: 'page.css',
+          content:
+            '.topbar, .scheme-container { display: none !important; } .body-param__text { min-height: 28rem !important; }',
+        },
+      ],
     },
   });
 });

@@ -6,7 +6,9 @@ import { AssessmentAnswer } from '../../contract/answer.ts';
 import { AssessmentRequest } from '../../contract/request.ts';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import type { RuleSet } from '../../knowledge/rule-set.ts';
-import { readBody } from '../input.ts';
+import { assessmentReport } from '../../report/assessment.ts';
+import { readBody, readQuery } from '../input.ts';
+import { formOf, REPORT_CONTENT, ReportQuery, sendReport } from './forms.ts';
 import { problemResponses } from './responses.ts';
 import { ruleSetOf } from './rule-set-of.ts';
 
@@ -25,20 +27,26 @@ export const assessments =
           description:
             'Send what was seen, measured and asked; get ranked causes with their reasons, the efficiency of each arm by phase, what to change first, drills, a session, cautions and the next look. Severity 0 means looked for and not there; leave out what was not looked at. A health sign that stops gives only cautions.',
           body: AssessmentRequest,
+          querystring: ReportQuery,
           response: {
             200: {
               description: 'The assessment. `status` is stop, refer, ask-more or ok.',
-              content: { 'application/json': { schema: AssessmentAnswer } },
+              content: { 'application/json': { schema: AssessmentAnswer }, ...REPORT_CONTENT },
             },
-            ...problemResponses(400, 408, 413, 415, 500),
+            ...problemResponses(400, 406, 408, 413, 415, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
+        const form = formOf(request);
+        const { audience = 'coach' } = readQuery(ReportQuery, request.query);
         const { ruleSet, errors } = ruleSetOf(request.body, catalogue);
         const body = readBody(AssessmentRequest, request.body, ruleSet, errors);
         const answer = await assess(body, ruleSet as RuleSet);
-        return reply.header('cache-control', 'no-store').send(answer);
+        reply.header('cache-control', 'no-store').header('vary', 'Accept');
+        if (form === 'application/json') return reply.send(answer);
+        const report = assessmentReport(answer, audience, body.coach?.remarks, ruleSet as RuleSet);
+        return sendReport(reply, form, report, `assessment-${audience}`);
       },
     );
   };

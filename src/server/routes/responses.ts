@@ -1,15 +1,18 @@
 /** The problem answers of an operation, for the contract. */
-import { STATUS_CODES } from 'node:http';
 import { Problem } from '../../contract/problem.ts';
+import { PROBLEMS } from '../problems.ts';
 
 type Entry = { description: string; content: { 'application/problem+json': { schema: typeof Problem } } };
+
+const titleOf = (status: number): string =>
+  Object.values(PROBLEMS).find((p) => p.status === status)?.title ?? 'Problem';
 
 export function problemResponses<S extends number>(...statuses: readonly S[]): { [K in S]: Entry } {
   return Object.fromEntries(
     statuses.map((status) => [
       status,
       {
-        description: STATUS_CODES[status] ?? 'Problem',
+        description: titleOf(status),
         content: { 'application/problem+json': { schema: Problem } },
       },
     ]),

@@ -104,7 +104,9 @@ export const ruleSets =
       },
     );
 
-    const Name = z.object({ name: z.string().describe('Name of a rule set, such as front-crawl.') });
+    const Name = z.object({
+      name: z.string().meta({ description: 'Name of a rule set.', param: { example: 'front-crawl' } }),
+    });
     app.get(
       '/v1/rule-sets/:name',
       {
@@ -125,7 +127,9 @@ export const ruleSets =
       },
     );
 
-    const Version = Name.extend({ version: z.string().describe('Exact version, such as 1.0.0.') });
+    const Version = Name.extend({
+      version: z.string().meta({ description: 'Exact version.', param: { example: '1.0.0' } }),
+    });
     app.get(
       '/v1/rule-sets/:name/:version',
       {

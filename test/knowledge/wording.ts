@@ -1,0 +1,128 @@
+/** Words that no text for a coach or a swimmer may use, and the few places that have to use them. */
+
+export interface Ban {
+  readonly name: string;
+  readonly patterns: readonly RegExp[];
+  /** Sentences that the patterns must catch: without them a scan that finds nothing proves nothing. */
+  readonly caught: readonly string[];
+  /** Sentences that must pass, though they come close. */
+  readonly passed: readonly string[];
+}
+
+const breath = '(?:breath|breaths|air|breathing)';
+const whose = '(?:(?:your|the|all|their|his|her|all the|all your) )?';
+
+export const BREATH_HOLDING: Ban = {
+  name: 'asks to hold the breath or to breathe less',
+  patterns: [
+    new RegExp(
+      `\\b(?:hold|holds|holding|held|keep|keeps|keeping) (?:on to |in )?${whose}(?:breath|breaths|air)\\b(?! (?:flowing|moving))`,
+      'i',
+    ),
+    /\bbreath-?\s?hold(?:s|ing)?\b/i,
+    new RegExp(`\\b(?:stop|stops|stopping|cease|suspend) ${whose}${breath}\\b`, 'i'),
+    new RegExp(
+      `\\b(?:fewer|less|skip|skips|skipping|miss|missing|drop|delay|delaying|limit|restrict|ration|leave out|leaving out|put off) ${whose}(?:\\w+ )?${breath}\\b`,
+      'i',
+    ),
+    new RegExp(`\\b(?:long|longer|longest) gaps? between ${breath}\\b`, 'i'),
+    /\b(?:swim|kick|glide|float|lengths?|metres|m|yards|stay|travel|(?:\d+|two|three|four|five|six|eight|ten) strokes)\b[^.;]*\b(?:without (?:a |any )?(?:breath|breathing|air)|on one breath|with no breath)\b/i,
+    /\bbreath(?:e|s|ing)?\b[^.;]*\bevery (?:third|fourth|fifth|sixth|seventh|eighth|ninth|[3-9](?:rd|th)?|[3-9] strokes)\b/i,
+    /\bhypoxi|\bapno?ea|\bhyperventilat|\bover-breath/i,
+    /\bunder ?water (?:distance|for distance|for time|as (?:far|long))|\b(?:swim|stay|glide) under ?water\b/i,
+    /\b(?:face (?:in|down)|under(?: water)?|submerged|down)\b[^.;]*\bas long as (?:you can|possible)\b/i,
+  ],
+  caught: [
+    'Leave long gaps between breaths.',
+    'Ten strokes without a breath.',
+    'Hold your breath for six strokes.',
+    'Glide with held breath.',
+    'Keep the air in until the wall.',
+    'Six lengths of breath-holding.',
+    'Stop breathing for the last 10 m.',
+    'Take fewer breaths on each length.',
+    'Skip a breath when you can.',
+    'Swim 15 m without a breath.',
+    'Swim a length on one breath.',
+    'Breathe every fifth stroke.',
+    'Breathing every 7 strokes builds the lungs.',
+    'Hypoxic set: 8 x 25 m.',
+    'Hyperventilate first.',
+    'Swim under water to the wall.',
+    'Float face down as long as you can.',
+  ],
+  passed: [
+    'Use the side view, on strokes without a breath.',
+    'The sound keeps the air flowing.',
+    'Breathe whenever you need to.',
+    'Hold the line and breathe as usual.',
+    'Keep breathing all the way through.',
+    'Count bubbles from one breath to the next.',
+  ],
+};
+
+export const BODY_REMARKS: Ban = {
+  name: 'speaks of the weight or the looks of a person',
+  patterns: [
+    /\bweights?\b|\bover ?weight|\bunder ?weight|\bobes/i,
+    /\bfat(?:s|ter|ty|ness)?\b|\bskinny\b|\bslim(?:mer|ming)?\b|\bchubby\b|\bplump\b|\bflabby\b|\bbulky\b|\bstocky\b/i,
+    /\bdiet(?:s|ing)?\b|\bcalorie|\bBMI\b|\bbody mass\b|\bkilos?\b|\b\d+ ?kg\b|\bpounds\b/i,
+    /\bbody (?:shape|size|type|image)\b|\bphysique\b|\bfigure\b/i,
+    /\b(?:thin|lean|heavy|heavier|large|larger|big|bigger|light) (?:person|people|swimmers?|body|bodies|build|men|women|man|woman|legs?|hips?|thighs?|chest|seat)\b/i,
+    /\b(?:too|very|so) (?:thin|lean|fat|heavy|big) (?:to|for)\b/i,
+    /\blooks? (?:good|bad|nice|better|ugly|pretty|fit|fat|thin|heavy|old|young)\b|\b(?:your|their|his|her) (?:looks|appearance|build|shape|size)\b/i,
+    /\bappearance\b|\bugly\b|\bbeautiful|\bpretty\b|\battractive\b|\bhandsome\b|\bshapely\b|\bmuscular\b/i,
+  ],
+  caught: [
+    'Losing weight would help.',
+    'An overweight swimmer floats well.',
+    'Body fat lifts the hips.',
+    'Mind your diet.',
+    'At 80 kg the legs sink.',
+    'This fits her body shape.',
+    'Heavy legs sink.',
+    'Too heavy to float level.',
+    'The stroke looks ugly.',
+    'Your build is wrong for sprints.',
+    'A muscular chest.',
+  ],
+  passed: [
+    'Release a thin stream of bubbles.',
+    'Lean the chest lightly on the water.',
+    'Both catches look alike.',
+    'A forced, heavy recovery tires the arm.',
+    'Build over 25 m.',
+    'Legs have little natural float and tend to sink.',
+  ],
+};
+
+/** Places that have to name the thing: the text beside each forbids it, or leaves it to comfort, in these words. */
+export const FORBIDDEN_THERE: Readonly<Record<string, readonly [text: string, words: RegExp]>> = {
+  '/cautions/breath-hold-blackout/label': [
+    '/cautions/breath-hold-blackout/text',
+    /^Never prescribe any of these\./,
+  ],
+  '/cautions/breath-hold-blackout/text': [
+    '/cautions/breath-hold-blackout/text',
+    /^Never prescribe any of these\. No drill here asks for a held breath or for fewer breaths than are comfortable\./,
+  ],
+  '/cautions/pregnancy/text': ['/cautions/pregnancy/text', /\bDo no breath-holds\b/],
+  '/cautionRules/breath-hold-blackout': [
+    '/cautionRules/breath-hold-blackout',
+    /\bmust never turn into breath-hold practice\b/,
+  ],
+  '/drills/breath-pattern-mix/steps/2': [
+    '/drills/breath-pattern-mix/steps/2',
+    /\bon every third stroke if that is comfortable\./,
+  ],
+  '/cautions/body-talk/label': ['/cautions/body-talk/text', /\bNever talk about body weight or shape\./],
+  '/cautions/body-talk/text': ['/cautions/body-talk/text', /\bNever talk about body weight or shape\./],
+};
+
+/** What a swimmer does wrong, told to the coach as something to notice; besides every "common error" of a drill. */
+export const TOLD_AS_FAULT: readonly string[] = [
+  '/links/no-bubbles-face-in--breath-holding',
+  '/drivers/water-anxiety--drives--breath-holding',
+  '/modifiers/breath-holding--when--fear-signs-in-water',
+  '/modifiers/water-anxiety--when--no-bubbles-face-in',
+];

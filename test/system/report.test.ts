@@ -1,0 +1,62 @@
+/** Reports in a real browser: the rules of axe (WCAG 2.2), on A4 and on a phone, and at most two pages for the swimmer. */
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { createApp } from '../../src/server/start.ts';
+import { type Browser, openBrowser } from './browser.ts';
+
+const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+const STORIES = ['02-crossing-hands', '05-painful-shoulder', '07-nothing-to-fix', '09-chest-sign'];
+
+let browser: Browser;
+let app: Awaited<ReturnType<typeof createApp>>;
+
+beforeAll(async () => {
+  app = await createApp({ HOST: '127.0.0.1', PORT: 0, LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: 1024 * 1024 });
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  await browser?.close();
+  await app?.close();
+});
+
+async function pageOf(story: string, audience: string): Promise<string> {
+  const file = new URL(`../../openapi/examples/assess/${story}.json`, import.meta.url);
+  const { request } = JSON.parse(await readFile(file, 'utf8'));
+  const reply = await app.inject({
+    method: 'POST',
+    url: `/v1/assessments?audience=${audience}`,
+    headers: { 'content-type': 'application/json', accept: 'text/html' },
+    payload: JSON.stringify(request),
+  });
+  expect(reply.statusCode).toBe(200);
+  expect(reply.headers['content-disposition']).toBe(`attachment; filename="assessment-${audience}.html"`);
+  return reply.body;
+}
+
+describe.each(STORIES)('%s', (story) => {
+  test.each([
+    ['coach', 794],
+    ['coach', 390],
+    ['swimmer', 794],
+    ['swimmer', 390],
+  ])('for the %s at %i px: nothing that axe objects to, no sideways scroll', async (audience, width) => {
+    const { page } = browser;
+    await page.setViewportSize({ width, height: 1400 });
+    await page.setContent(await pageOf(story, audience));
+    await browser.screenshot(`report-${story}-${audience}-${width}`);
+    await page.addScriptTag({ path: AXE });
+    const violations = await page.evaluate(
+      'axe.run().then((r) => r.violations.map((v) => v.id + ": " + v.help))',
+    );
+    expect(violations).toEqual([]);
+    expect(await page.evaluate('document.documentElement.scrollWidth <= window.innerWidth')).toBe(true);
+  });
+
+  test('the swimmer gets at most two pages of A4', async () => {
+    const { page } = browser;
+    await page.setContent(await pageOf(story, 'swimmer'));
+    const pdf = (await page.pdf({ format: 'A4' })).toString('latin1');
+    expect((pdf.match(/\/Type\s*\/Page[^s]/g) ?? []).length).toBeLessThanOrEqual(2);
+  });
+});
