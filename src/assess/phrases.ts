@@ -21,6 +21,10 @@ export function labelOfFinding(ruleSet: RuleSet, code: string): string {
   return ruleSet.texts.observations[code]?.label ?? ruleSet.texts.findings[code]?.label ?? code;
 }
 
+export function bodyPartWords(ruleSet: RuleSet, code: string): string {
+  return ruleSet.texts.lists.bodyParts[code] ?? code;
+}
+
 export function labelOfCause(ruleSet: RuleSet, code: string): string {
   return ruleSet.texts.causes[code]?.label ?? code;
 }

@@ -5,7 +5,7 @@ import type { RuleSet } from '../knowledge/rule-set.ts';
 import type { DrillChoice } from './drills.ts';
 import { doseFor } from './drills.ts';
 import type { Gate } from './health-gate.ts';
-import { phrase } from './phrases.ts';
+import { bodyPartWords, phrase } from './phrases.ts';
 import type { Record } from './record.ts';
 
 type SessionTexts = RuleSet['texts']['sessions'][string];
@@ -85,7 +85,7 @@ export function planSession(choice: DrillChoice, gate: Gate, record: Record, rul
   const template = templateFor(record, ruleSet);
   const texts = ruleSet.texts.sessions[template.code] as SessionTexts;
   const restricted = gate.restrictions.length > 0;
-  const parts = [...new Set(gate.restrictions.map((r) => r.bodyPart))].join(', ');
+  const parts = [...new Set(gate.restrictions.map((r) => bodyPartWords(ruleSet, r.bodyPart)))].join(', ');
 
   const filled = template.blocks.map((block) => ({
     slot: block.slot,

@@ -1,12 +1,14 @@
 /** At most three plain sentences for a coach: what it is, what to do, what to look at. */
 import type { Cause, NextLook } from '../contract/answer.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { phrase, sideWords } from './phrases.ts';
+import { bodyPartWords, phrase, sideWords } from './phrases.ts';
 import type { Concluded } from './study.ts';
 
 function first(c: Concluded, ruleSet: RuleSet): string {
   if (c.status === 'refer') {
-    const parts = c.gate.restrictions.map((r) => `${r.bodyPart}${sideWords(ruleSet, r.side)}`);
+    const parts = c.gate.restrictions.map(
+      (r) => `${bodyPartWords(ruleSet, r.bodyPart)}${sideWords(ruleSet, r.side)}`,
+    );
     return phrase(ruleSet, 'summary-refer', { parts: [...new Set(parts)].join(', ') });
   }
   if (c.status === 'ask-more') {

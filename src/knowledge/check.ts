@@ -7,7 +7,7 @@ import { OPERATORS } from '../engine/operators.ts';
 import { pointerOf, type RuleSetError } from './errors.ts';
 import { expand } from './expand.ts';
 import { type FactSpec, factCatalogue } from './fact-catalogue.ts';
-import type { AuthoredRule, Parts } from './parts.ts';
+import { type AuthoredRule, LISTS, type Parts } from './parts.ts';
 import type { Texts } from './texts.ts';
 
 type Report = (file: string, path: readonly PropertyKey[], message: string) => void;
@@ -271,19 +271,21 @@ function checkDriverLoops(parts: Parts, report: Report): void {
 
 function checkTexts(parts: Parts, texts: Texts, report: Report): void {
   const file = `texts/${texts.language}`;
-  const needAll = (section: keyof Texts, keys: readonly string[]): void => {
-    const have = texts[section] as Record<string, unknown>;
+  const need = (place: readonly string[], have: Record<string, unknown>, keys: readonly string[]): void => {
     for (const key of keys)
-      if (have[key] === undefined) report(file, [section], `the text of "${key}" is missing`);
+      if (have[key] === undefined) report(file, place, `the text of "${key}" is missing`);
     const wanted = new Set(keys);
     for (const key of Object.keys(have))
-      if (!wanted.has(key)) report(file, [section, key], 'belongs to no entry of the rule set');
+      if (!wanted.has(key)) report(file, [...place, key], 'belongs to no entry of the rule set');
   };
+  const needAll = (section: keyof Texts, keys: readonly string[]): void =>
+    need([section], texts[section] as Record<string, unknown>, keys);
   const codesOf = (entries: readonly { code: string }[]) => entries.map((e) => e.code);
   const idsOf = (rules: readonly { id: string }[]) => rules.map((r) => r.id);
   const observed = new Set(codesOf(parts.observations));
   needAll('observations', codesOf(parts.observations));
   needAll('qualityFlags', codesOf(parts['quality-flags']));
+  for (const name of LISTS) need(['lists', name], texts.lists[name], parts.lists[name]);
   needAll('measurements', codesOf(parts.measurements));
   needAll(
     'findings',

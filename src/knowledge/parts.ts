@@ -271,6 +271,16 @@ export const ChangeLimit = z
     mark: Mark,
   })
   .refine((l) => l.units !== undefined || l.percent !== undefined, 'needs units or percent');
+/** The lists of words that have no entry of their own. */
+export const LISTS = [
+  'healthSigns',
+  'painSites',
+  'painFeatures',
+  'conditions',
+  'bodyParts',
+  'equipment',
+] as const;
+
 export const Lists = z.strictObject({
   mark: Mark,
   healthSigns: z.array(Code),

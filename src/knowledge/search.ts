@@ -2,7 +2,7 @@
 import type { View } from '../contract/common.ts';
 import type { RuleSet } from './rule-set.ts';
 
-export const SEARCHABLE = ['observations', 'measurements', 'causes', 'drills'] as const;
+export const SEARCHABLE = ['observations', 'measurements', 'causes', 'drills', 'glossary'] as const;
 export type Searchable = (typeof SEARCHABLE)[number];
 
 export interface SearchQuery {
@@ -17,6 +17,7 @@ export interface WordedEntry {
   readonly code: string;
   readonly label?: string;
   readonly name?: string;
+  readonly views?: readonly View[];
   readonly [field: string]: unknown;
 }
 
@@ -28,12 +29,17 @@ function score(entry: WordedEntry, words: readonly string[]): number {
   return 1 + words.filter((word) => title.includes(word)).length;
 }
 
-export function search(ruleSet: RuleSet, part: Searchable, { q, view }: SearchQuery): WordedEntry[] {
+function entriesOf(ruleSet: RuleSet, part: Searchable): readonly WordedEntry[] {
+  if (part === 'glossary')
+    return Object.entries(ruleSet.texts.glossary).map(([code, meaning]) => ({ code, label: code, meaning }));
   const texts = ruleSet.texts[part] as { readonly [code: string]: object };
+  return ruleSet.parts[part].map((entry) => ({ ...entry, ...texts[entry.code] }));
+}
+
+export function search(ruleSet: RuleSet, part: Searchable, { q, view }: SearchQuery): WordedEntry[] {
   const words = (q ?? '').toLowerCase().split(/\s+/).filter(Boolean);
-  return (ruleSet.parts[part] as readonly { code: string; views?: readonly View[] }[])
+  return entriesOf(ruleSet, part)
     .filter((entry) => view === undefined || entry.views === undefined || entry.views.includes(view))
-    .map((entry) => ({ ...entry, ...texts[entry.code] }))
     .map((entry) => ({ entry, fit: score(entry, words) }))
     .filter(({ fit }) => fit > 0)
     .sort((a, b) => b.fit - a.fit || (a.entry.code < b.entry.code ? -1 : 1))

@@ -15,6 +15,16 @@ export const Texts = z.strictObject({
     }),
   ),
   qualityFlags: byCode(z.strictObject({ label: Text, effect: Text })),
+  lists: z
+    .strictObject({
+      healthSigns: byCode(Text),
+      painSites: byCode(Text),
+      painFeatures: byCode(Text),
+      conditions: byCode(Text),
+      bodyParts: byCode(Text),
+      equipment: byCode(Text),
+    })
+    .describe('What each word of the fixed lists means, in words that the swimmer can answer to.'),
   measurements: byCode(z.strictObject({ label: Text, definition: Text, howToTake: Text })),
   findings: byCode(z.strictObject({ label: Text })),
   causes: byCode(z.strictObject({ label: Text, costs: Text, change: Text })),
@@ -48,5 +58,6 @@ export const Texts = z.strictObject({
   sufficiency: byCode(Text),
   phrases: byCode(Text).describe('Sentences of summaries and messages; {names} are filled in.'),
   sessions: byCode(z.strictObject({ blocks: byCode(Text), distance: Text, note: Text })),
+  glossary: byCode(Text).describe('Terms of the trade, each in plain words.'),
 });
 export type Texts = z.infer<typeof Texts>;

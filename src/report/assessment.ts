@@ -1,5 +1,5 @@
 /** An assessment as a report: for the coach with the reasons, for the swimmer plain, kind and at most two pages. */
-import { phrase, sideWords } from '../assess/phrases.ts';
+import { bodyPartWords, phrase, sideWords } from '../assess/phrases.ts';
 import type { AssessmentAnswer, Caution, Drill, FullAnswer } from '../contract/answer.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { type Block, heading, list, type Report, text } from './document.ts';
@@ -74,7 +74,9 @@ function coachBlocks(answer: FullAnswer, remarks: string | undefined, ruleSet: R
       ? [
           heading(say('report-restrictions')),
           list(
-            answer.restrictions.map((r) => `${r.bodyPart}${sideWords(ruleSet, r.side)}: ${r.because.text}`),
+            answer.restrictions.map(
+              (r) => `${bodyPartWords(ruleSet, r.bodyPart)}${sideWords(ruleSet, r.side)}: ${r.because.text}`,
+            ),
           ),
         ]
       : []),

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { LISTS } from '../../src/knowledge/parts.ts';
 import { faultsAfter, found, shipped } from './shipped.ts';
 
-/** Every section but `phrases`, whose keys belong to the program and not to the rule set. */
+/** Every section but `phrases` and `glossary`, which name no entry of the rule set, and `lists`, which has its own test. */
 const SECTIONS = [
   'observations',
   'qualityFlags',
@@ -25,7 +26,9 @@ const SECTIONS = [
 
 describe('texts', () => {
   test('every section is in this file', () => {
-    const sections = Object.keys(shipped.texts).filter((key) => key !== 'language' && key !== 'phrases');
+    const sections = Object.keys(shipped.texts).filter(
+      (key) => !['language', 'phrases', 'glossary', 'lists'].includes(key),
+    );
     expect([...SECTIONS].sort()).toEqual(sections.sort());
   });
 
@@ -48,6 +51,18 @@ describe('texts', () => {
     });
     expect(faults).toEqual([
       `texts/en.json#/${section}/no~1such~0thing: belongs to no entry of the rule set`,
+    ]);
+  });
+
+  test.each(LISTS)('of the list %s: one that is missing, and one that belongs to nothing', (name) => {
+    const key = shipped.parts.lists[name].at(-1) as string;
+    const faults = faultsAfter((_, texts) => {
+      delete texts.lists[name][key];
+      texts.lists[name]['no-such'] = 'Nothing';
+    });
+    expect(faults).toEqual([
+      `texts/en.json#/lists/${name}: the text of "${key}" is missing`,
+      `texts/en.json#/lists/${name}/no-such: belongs to no entry of the rule set`,
     ]);
   });
 

@@ -96,6 +96,33 @@ export const BODY_REMARKS: Ban = {
   ],
 };
 
+export const PROMISES: Ban = {
+  name: 'promises a time, a gain or a cure',
+  patterns: [
+    /\b(?:promise|promises|guarantee|guarantees|guaranteed)\b/i,
+    /\b(?:will|you'll) (?:be|get|go|swim|become) (?:\w+ )?(?:faster|quicker|fitter|stronger|pain-free)\b/i,
+    /\b(?:saves?|gains?|cuts?|takes? off|drops?|knocks? off) (?:you )?(?:up to )?(?:\d+|a few|several) (?:seconds?|s|percent|tenths|minutes)\b/i,
+    /\b(?:seconds?|tenths|minutes) (?:off|faster|quicker)\b/i,
+    /\bpersonal (?:best|record)\b/i,
+    /\b(?:always|never fails?|sure) (?:works?|to work)\b|\bnever fails\b/i,
+    /\b(?:cures?|heals?|prevents? (?:injury|injuries|pain))\b/i,
+  ],
+  caught: [
+    'Guaranteed to work.',
+    'You will be much faster.',
+    'This saves 2 seconds in 100 m.',
+    'Seconds faster in a week.',
+    'A personal best is near.',
+    'This drill always works.',
+    'It prevents injuries.',
+  ],
+  passed: [
+    '4-7 percent faster with the buoy at equal effort',
+    'Stop when the time per length drops off.',
+    'Most swimmers see a change within two weeks.',
+  ],
+};
+
 /** Places that have to name the thing: the text beside each forbids it, or leaves it to comfort, in these words. */
 export const FORBIDDEN_THERE: Readonly<Record<string, readonly [text: string, words: RegExp]>> = {
   '/cautions/breath-hold-blackout/label': [
@@ -116,6 +143,7 @@ export const FORBIDDEN_THERE: Readonly<Record<string, readonly [text: string, wo
     /\bon every third stroke if that is comfortable\./,
   ],
   '/cautions/body-talk/label': ['/cautions/body-talk/text', /\bNever talk about body weight or shape\./],
+  '/cautions/tool-limits/text': ['/cautions/tool-limits/text', /\bno promise of times\b/],
   '/cautions/body-talk/text': ['/cautions/body-talk/text', /\bNever talk about body weight or shape\./],
 };
 

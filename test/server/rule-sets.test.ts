@@ -23,7 +23,7 @@ describe('what is served', () => {
     status: manifest.status,
     title: manifest.title,
     digest: expect.stringMatching(/^sha-256:[0-9a-f]{64}$/),
-    parts: ['rule-set', ...manifest.parts, 'texts'],
+    parts: ['rule-set', ...manifest.parts, 'texts', 'glossary'],
   };
 
   test('the list', async () => {
@@ -40,9 +40,18 @@ describe('what is served', () => {
 
   test('every part is what the rule author wrote', async () => {
     for (const part of SUMMARY.parts) {
+      if (part === 'glossary') continue;
       const file = part === 'texts' ? 'texts/en.json' : `${part}.json`;
       expect(jsonOf(await app.ask(`${VERSION}/${part}`)), part).toEqual(await fromFile(file));
     }
+  });
+
+  test('the glossary is the one of the language file, and can be searched', async () => {
+    const { glossary } = (await fromFile('texts/en.json')) as { glossary: { [term: string]: string } };
+    expect(jsonOf(await app.ask(`${VERSION}/glossary`))).toEqual(glossary);
+    expect(jsonOf(await app.ask(`${VERSION}/glossary?q=stroke%20rate`))).toMatchObject({
+      found: [{ code: 'stroke rate', meaning: glossary['stroke rate'] }],
+    });
   });
 });
 

@@ -30,12 +30,13 @@ const json = <T extends z.ZodType>(description: string, schema: T) => ({
 
 function summary({ manifest, digest }: RuleSet): z.infer<typeof RuleSetSummary> {
   const { name, version, status, title, parts } = manifest;
-  return { name, version, status, title, digest, parts: ['rule-set', ...parts, 'texts'] };
+  return { name, version, status, title, digest, parts: ['rule-set', ...parts, 'texts', 'glossary'] };
 }
 
 function partOf(ruleSet: RuleSet, part: string): unknown {
   if (part === 'rule-set') return ruleSet.manifest;
   if (part === 'texts') return ruleSet.texts;
+  if (part === 'glossary') return ruleSet.texts.glossary;
   return Object.hasOwn(ruleSet.parts, part) ? ruleSet.parts[part as keyof RuleSet['parts']] : undefined;
 }
 
@@ -200,14 +201,18 @@ export const ruleSets =
     const Part = Version.extend({
       part: z
         .string()
-        .describe('Name of a part, such as observations, measurements, causes, links, drills or texts.'),
+        .describe(
+          'Name of a part, such as observations, measurements, causes, links, drills, texts or glossary.',
+        ),
     });
     const Search = z.object({
       q: z
         .string()
         .max(200)
         .optional()
-        .describe('Words to look for in observations, measurements, causes or drills, such as: elbow left.'),
+        .describe(
+          'Words to look for in observations, measurements, causes, drills or the glossary, such as: elbow left.',
+        ),
       view: View.optional().describe('Only observations that this view can show.'),
     });
     app.get(
@@ -217,7 +222,7 @@ export const ruleSets =
           ...describe(
             'getPart',
             'One part of a rule set, or a search in it',
-            'The part as the rule author wrote it. With q or view: the matching entries of observations, measurements, causes or drills together with their texts, best match first.',
+            'The part as the rule author wrote it. With q or view: the matching entries of observations, measurements, causes, drills or the glossary together with their texts, best match first.',
           ),
           params: Part,
           querystring: Search,
