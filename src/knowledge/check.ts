@@ -269,7 +269,7 @@ function checkDriverLoops(parts: Parts, report: Report): void {
   for (const code of [...next.keys()].sort()) visit(code, []);
 }
 
-function checkTexts(parts: Parts, texts: Texts, report: Report): void {
+function compareTexts(parts: Parts, texts: Texts, report: Report): void {
   const file = `texts/${texts.language}`;
   const need = (place: readonly string[], have: Record<string, unknown>, keys: readonly string[]): void => {
     for (const key of keys)
@@ -314,21 +314,33 @@ function checkTexts(parts: Parts, texts: Texts, report: Report): void {
   }
 }
 
-/** @returns all faults; an empty list means that the rule set can be compiled. */
-export function checkRuleSet(parts: Parts, texts: Texts): RuleSetError[] {
+/** Says every fault once: a template that is written out many times repeats its own. */
+function collector(): { report: Report; errors: RuleSetError[] } {
   const errors: RuleSetError[] = [];
   const said = new Set<string>();
   const report: Report = (file, path, message) => {
     const error = { file: `${file}.json`, pointer: pointerOf(path), message };
-    // a template that is written out many times says a fault once
     const key = JSON.stringify(error);
     if (!said.has(key)) errors.push(error);
     said.add(key);
   };
+  return { report, errors };
+}
+
+/** @returns what a language file lacks, and what it has that belongs to nothing. */
+export function checkTexts(parts: Parts, texts: Texts): RuleSetError[] {
+  const { report, errors } = collector();
+  compareTexts(parts, texts, report);
+  return errors;
+}
+
+/** @returns all faults; an empty list means that the rule set can be compiled. */
+export function checkRuleSet(parts: Parts, texts: Texts): RuleSetError[] {
+  const { report, errors } = collector();
   checkUnique(parts, report);
   checkReferences(parts, report);
   checkConditions(parts, factCatalogue(parts), report);
   checkDriverLoops(parts, report);
-  checkTexts(parts, texts, report);
+  compareTexts(parts, texts, report);
   return errors;
 }

@@ -2,6 +2,7 @@
 import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { z } from 'zod';
+import { checkTexts } from './check.ts';
 import { pointerOf, type RuleSetError, RuleSetInvalid } from './errors.ts';
 import { Manifest, PARTS, type PartName, type Parts } from './parts.ts';
 import { createRuleSet, type RuleSet } from './rule-set.ts';
@@ -27,6 +28,24 @@ async function readPart<T extends z.ZodType>(
   return undefined;
 }
 
+/** One file per language; the first language of the manifest is the one that answers are written in. */
+async function readTexts(
+  folder: string,
+  languages: readonly string[],
+  errors: RuleSetError[],
+): Promise<Texts[]> {
+  const read = await Promise.all(
+    languages.map(async (language) => {
+      const file = `texts/${language}.json`;
+      const texts = await readPart(folder, file, Texts, errors);
+      if (texts !== undefined && texts.language !== language)
+        errors.push({ file, pointer: '/language', message: `must be "${language}", as the file is named` });
+      return texts;
+    }),
+  );
+  return read.filter((texts) => texts !== undefined);
+}
+
 /** @param folder such as `rules/front-crawl/1.0.0`. @throws RuleSetInvalid */
 export async function loadRuleSet(folder: string): Promise<RuleSet> {
   const errors: RuleSetError[] = [];
@@ -35,10 +54,13 @@ export async function loadRuleSet(folder: string): Promise<RuleSet> {
   const entries = await Promise.all(
     names.map(async (name) => [name, await readPart(folder, `${name}.json`, PARTS[name], errors)] as const),
   );
-  const texts = await readPart(folder, 'texts/en.json', Texts, errors);
+  const [texts, ...translations] = await readTexts(folder, manifest?.languages ?? ['en'], errors);
   if (manifest === undefined || texts === undefined || errors.length > 0)
     throw new RuleSetInvalid(folder, errors);
-  return createRuleSet(manifest, Object.fromEntries(entries) as unknown as Parts, texts);
+  const parts = Object.fromEntries(entries) as unknown as Parts;
+  const untrue = translations.flatMap((translation) => checkTexts(parts, translation));
+  if (untrue.length > 0) throw new RuleSetInvalid(folder, untrue);
+  return createRuleSet(manifest, parts, texts);
 }
 
 /** Every version of every rule set under `root`. @throws RuleSetInvalid for the first folder with faults. */

@@ -195,3 +195,47 @@ test('a rule set without its English texts is refused', async () => {
   await rename(join(folder, 'texts', 'en.json'), join(folder, 'texts', 'de.json'));
   expect((await faultsOf(loadRuleSet(folder))).map((f) => f.split(':')[0])).toEqual(['texts/en.json#']);
 });
+
+describe('languages', () => {
+  const speak = async (folder: string, languages: string[], word?: Spoil<ReturnType<typeof copyOfTexts>>) => {
+    await change<{ languages: string[] }>(folder, 'rule-set.json', (manifest) => {
+      manifest.languages = languages;
+    });
+    await cp(join(folder, 'texts/en.json'), join(folder, 'texts/xx.json'));
+    await change<ReturnType<typeof copyOfTexts>>(folder, 'texts/xx.json', (texts) => {
+      texts.language = 'xx';
+      word?.(texts);
+    });
+  };
+
+  test('another language is another file; the first one speaks', async () => {
+    const { folder } = await copied();
+    await speak(folder, ['xx', 'en'], (texts) => {
+      const words = texts.causes['head-high-habit'];
+      if (words !== undefined) words.label = 'Zzz';
+    });
+    const loaded = await loadRuleSet(folder);
+    expect(loaded.texts.causes['head-high-habit']?.label).toBe('Zzz');
+    expect(loaded.digest).not.toBe(shipped.digest);
+  });
+
+  test('every language is checked, not only the first', async () => {
+    const { folder } = await copied();
+    await speak(folder, ['en', 'xx'], (texts) => {
+      delete texts.causes['head-high-habit'];
+    });
+    expect(await faultsOf(loadRuleSet(folder))).toEqual([
+      'texts/xx.json#/causes: the text of "head-high-habit" is missing',
+    ]);
+  });
+
+  test('a file must say its own language', async () => {
+    const { folder } = await copied();
+    await speak(folder, ['en', 'xx'], (texts) => {
+      texts.language = 'yy';
+    });
+    expect(await faultsOf(loadRuleSet(folder))).toEqual([
+      'texts/xx.json#/language: must be "xx", as the file is named',
+    ]);
+  });
+});
