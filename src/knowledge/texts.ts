@@ -23,8 +23,13 @@ export const Texts = z.strictObject({
       conditions: byCode(Text),
       bodyParts: byCode(Text),
       equipment: byCode(Text),
+      views: byCode(Text),
+      goals: byCode(Text),
+      levels: byCode(Text),
     })
-    .describe('What each word of the fixed lists means, in words that the swimmer can answer to.'),
+    .describe(
+      'Each word of the fixed lists, in words that the swimmer can answer to. Body parts and equipment also stand inside sentences.',
+    ),
   measurements: byCode(z.strictObject({ label: Text, definition: Text, howToTake: Text })),
   findings: byCode(z.strictObject({ label: Text })),
   causes: byCode(z.strictObject({ label: Text, costs: Text, change: Text })),

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { RULE_PARTS } from '../../src/knowledge/check.ts';
 import type { AuthoredCondition, AuthoredRule, Parts } from '../../src/knowledge/parts.ts';
+import { RULE_PARTS } from '../../src/knowledge/parts.ts';
 import { at, type copyOfParts, faultsAfter, found, shipped } from './shipped.ts';
 
 type Draft = ReturnType<typeof copyOfParts>;

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { leavesOf } from '../../src/engine/conditions.ts';
 import type { Stage } from '../../src/engine/stage.ts';
-import { RULE_PARTS } from '../../src/knowledge/check.ts';
 import type { AuthoredCondition, AuthoredRule } from '../../src/knowledge/parts.ts';
+import { RULE_PARTS } from '../../src/knowledge/parts.ts';
 import { shipped } from './shipped.ts';
 
 const { parts } = shipped;

@@ -1,6 +1,6 @@
 /** Deletes each rule in turn and finds out whether any case notices. A rule that nobody misses is not covered. */
 import { type Case, checkCase } from '../../src/authoring/cases.ts';
-import { RULE_PARTS } from '../../src/knowledge/check.ts';
+import { RULE_PARTS } from '../../src/knowledge/parts.ts';
 import { compileRuleSet, type RuleSet } from '../../src/knowledge/rule-set.ts';
 
 export interface Deletion {

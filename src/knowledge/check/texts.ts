@@ -1,0 +1,49 @@
+/** Every code has its words in a language file, and every word belongs to a code. */
+import { LISTS, type Parts } from '../parts.ts';
+import type { Texts } from '../texts.ts';
+import type { Report } from './report.ts';
+
+export function compareTexts(parts: Parts, texts: Texts, report: Report): void {
+  const file = `texts/${texts.language}`;
+  const need = (place: readonly string[], have: Record<string, unknown>, keys: readonly string[]): void => {
+    for (const key of keys)
+      if (have[key] === undefined) report(file, place, `the text of "${key}" is missing`);
+    const wanted = new Set(keys);
+    for (const key of Object.keys(have))
+      if (!wanted.has(key)) report(file, [...place, key], 'belongs to no entry of the rule set');
+  };
+  const needAll = (section: keyof Texts, keys: readonly string[]): void =>
+    need([section], texts[section] as Record<string, unknown>, keys);
+  const codesOf = (entries: readonly { code: string }[]) => entries.map((e) => e.code);
+  const idsOf = (rules: readonly { id: string }[]) => rules.map((r) => r.id);
+  const observed = new Set(codesOf(parts.observations));
+  needAll('observations', codesOf(parts.observations));
+  needAll('qualityFlags', codesOf(parts['quality-flags']));
+  for (const name of LISTS) need(['lists', name], texts.lists[name], parts.lists[name]);
+  needAll('measurements', codesOf(parts.measurements));
+  needAll(
+    'findings',
+    codesOf(parts.findings).filter((c) => !observed.has(c)),
+  );
+  needAll('causes', codesOf(parts.causes));
+  needAll('links', idsOf(parts.links));
+  needAll('drivers', idsOf(parts.drivers));
+  needAll('modifiers', idsOf(parts.modifiers));
+  needAll(
+    'reports',
+    idsOf(parts.reports).filter((id) => id !== 'seen-directly'),
+  );
+  needAll('deductions', idsOf(parts.deductions));
+  needAll('principles', codesOf(parts.principles));
+  needAll('drills', codesOf(parts.drills));
+  needAll('cautions', codesOf(parts.cautions));
+  needAll('cautionRules', idsOf(parts['caution-rules']));
+  needAll('gate', idsOf(parts['gate-rules']));
+  needAll('exclusions', idsOf(parts['drill-exclusions']));
+  needAll('sufficiency', idsOf(parts['sufficiency-rules']));
+  needAll('sessions', codesOf(parts.sessions));
+  for (const o of parts.observations) {
+    if (o.sided && texts.observations[o.code]?.sideMeans === undefined)
+      report(file, ['observations', o.code], 'a sided observation needs sideMeans');
+  }
+}

@@ -1,0 +1,84 @@
+/** The numbers behind the words of a rule set: how often, how sure, how strong, how much a change must be. */
+import { z } from 'zod';
+import { CERTAINTIES, Code, View } from '../../contract/common.ts';
+import { Mark, Share } from './shared.ts';
+
+const wordShares = z.record(Code, Share);
+const bins = z.record(Code, z.tuple([Share, Share]));
+const perCertainty = z.strictObject(
+  Object.fromEntries(CERTAINTIES.map((c) => [c, z.number()])) as Record<
+    (typeof CERTAINTIES)[number],
+    z.ZodNumber
+  >,
+);
+export const Constants = z.strictObject({
+  mark: Mark,
+  words: z.strictObject({
+    shows: wordShares,
+    background: wordShares,
+    prior: wordShares,
+    strength: z.record(Code, z.number()),
+  }),
+  bins: z.strictObject({ shows: bins, background: bins }),
+  reports: z.strictObject({
+    certaintyDb: z.strictObject({ filmed: perCertainty, asked: perCertainty }),
+    severityCapDb: z.tuple([z.number().nullable(), z.number().nullable(), z.number().nullable()]),
+    goodCapDb: z.tuple([z.number(), z.number(), z.number()]),
+    viewCapDb: z.strictObject({ partial: z.number(), poor: z.number(), 'cannot-show': z.number() }),
+    nearSideDb: z.number(),
+    discount: Share,
+    limitDb: z.number(),
+    conflictDb: z.number(),
+    contradictionDb: z.number(),
+  }),
+  adjustments: z.strictObject({
+    severityFactor: z.tuple([z.number(), z.number(), z.number(), z.number()]),
+    certaintyFactor: perCertainty,
+  }),
+  propagation: z.strictObject({
+    groupDiscount: Share,
+    ties: z
+      .enum(['share', 'first'])
+      .describe('share: two sides that say the same share one line; first: the left one takes it.'),
+    toleranceDb: z.number().positive(),
+    damping: Share,
+    maxSweeps: z.int(),
+    maxRuns: z.int(),
+    slowDamping: Share,
+    slowMaxSweeps: z.int(),
+    limitDb: z.number(),
+  }),
+  range: z.strictObject({ wordHalfWidthDb: z.number(), sharedBias: Share }),
+  probabilityWords: z.array(z.strictObject({ word: z.string(), from: Share })).min(2),
+  listing: z.strictObject({ probability: Share, ownEvidenceDb: z.number() }),
+  efficiency: z.strictObject({
+    weights: z.strictObject({ catch: Share, pull: Share, push: Share }),
+    floor: Share,
+    cap: z.number(),
+    roundTo: z.number().positive(),
+    differenceFrom: z.number(),
+    reserve: z.strictObject({ good: z.number(), usual: z.number(), oneView: z.number() }),
+    breathStrokeShare: z.strictObject({ estimate: Share, low: Share }),
+    views: z.strictObject({ catch: z.array(View), pull: z.array(View), push: z.array(View) }),
+  }),
+  focus: z.strictObject({ ease: z.record(Code, z.number()), candidateFrom: Share }),
+  drills: z.strictObject({
+    effectShare: z.tuple([Share, Share, Share, Share]),
+    otherCauseWeight: Share,
+    propulsionGate: Share,
+    worseSideShare: Share,
+  }),
+  change: z.strictObject({
+    severitySteps: z.strictObject({ sameJudge: z.number(), otherJudge: z.number() }),
+    efficiencyPoints: z.number(),
+    pacePercent: z.number(),
+    probability: Share,
+  }),
+  nextLook: z.strictObject({
+    severity: z.int().min(1).max(3),
+    certainty: z.enum(CERTAINTIES),
+    candidates: z.int(),
+  }),
+});
+
+export type Constants = z.infer<typeof Constants>;

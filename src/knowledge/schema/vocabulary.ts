@@ -1,0 +1,144 @@
+/** What can be recorded, concluded, prescribed and warned of: the entries that rules speak about. */
+import { z } from 'zod';
+import { Code, Level, View } from '../../contract/common.ts';
+import { Id, Mark, SideRule } from './shared.ts';
+
+export const ObservationEntry = z.strictObject({
+  code: Code,
+  sided: z.boolean(),
+  polarity: z.enum(['fault', 'good', 'info']),
+  region: Code,
+  phase: Code,
+  views: z.array(View).min(1),
+  costs: z.array(z.enum(['resistance', 'propulsion', 'timing', 'comfort'])),
+  mark: Mark,
+});
+export const QualityFlag = z.strictObject({
+  code: Code,
+  caps: z.array(
+    z.strictObject({
+      view: z.enum(['partial', 'poor', 'cannot-show']),
+      findings: z.array(Code).min(1),
+      unlessSeenFrom: z.array(View).optional(),
+    }),
+  ),
+  mark: Mark,
+});
+export const MeasurementEntry = z.strictObject({
+  code: Code,
+  unit: z.string().min(1).max(20),
+  sided: z.boolean(),
+  possible: z.strictObject({ min: z.number(), max: z.number() }),
+  bands: z.strictObject({ novice: z.string(), intermediate: z.string(), advanced: z.string() }),
+  mark: Mark,
+});
+export const FindingEntry = z.strictObject({
+  code: Code,
+  sided: z.boolean(),
+  background: Code,
+  how: z.enum(['filmed', 'asked', 'tested', 'measured']),
+  views: z.array(View),
+  mark: Mark,
+});
+export const CauseEntry = z.strictObject({
+  code: Code,
+  role: z.enum(['root', 'mechanism', 'meta']),
+  kind: Code,
+  sided: z.boolean(),
+  cost: z.enum(['resistance', 'propulsion', 'timing', 'comfort']),
+  prior: z.strictObject({ novice: Code, intermediate: Code, advanced: Code }).optional(),
+  background: Code.optional(),
+  timeBand: Code,
+  mark: Mark,
+});
+export const DriverEntry = z.strictObject({
+  id: Id,
+  driver: Code,
+  driven: Code,
+  shows: Code,
+  side: SideRule,
+  infer: z
+    .boolean()
+    .describe(
+      'true: counts in the network (driven is a mechanism); false: for the story and the order of work only.',
+    ),
+  mark: Mark,
+});
+export const PrincipleEntry = z.strictObject({ code: Code, mark: Mark });
+export const CautionEntry = z.strictObject({
+  code: Code,
+  class: z.enum(['stop-now', 'refer', 'never', 'condition', 'modify']),
+  mark: Mark,
+});
+export const SLOTS = ['warm-up', 'technique', 'build', 'main', 'easy', 'land', 'probe'] as const;
+export const DrillEntry = z.strictObject({
+  code: Code,
+  family: Code,
+  levels: z.array(Level).min(1),
+  phases: z.array(Code).min(1),
+  slots: z.array(z.enum(SLOTS)).min(1),
+  needsAnyOf: z.array(Code),
+  loads: z.array(Code),
+  tags: z.array(Code),
+  prerequisites: z.array(Code),
+  progression: Code.optional(),
+  regression: Code.optional(),
+  cautions: z.array(Code),
+  targets: z.array(z.strictObject({ cause: Code, effect: z.int().min(0).max(3) })),
+  avoid: z.array(z.strictObject({ cause: Code, from: z.enum(['possible', 'likely']) })),
+  mark: Mark,
+});
+export const SessionTemplate = z.strictObject({
+  code: Code,
+  level: Level,
+  minutes: z.int().min(10).max(240),
+  maxDrills: z.int().min(0).max(10),
+  blocks: z
+    .array(z.strictObject({ slot: z.enum(SLOTS), minutes: z.number().min(1), drills: z.array(Code) }))
+    .min(1),
+  mark: Mark,
+});
+export const ChangeLimit = z
+  .strictObject({
+    code: Code.describe('The measurement.'),
+    units: z.number().positive().optional().describe('In the unit of the measurement.'),
+    percent: z
+      .number()
+      .positive()
+      .optional()
+      .describe('Of the first value. Where both are given the larger holds.'),
+    samePace: z.boolean().describe('Filmed, so only comparable at one pace; false for tests and answers.'),
+    mark: Mark,
+  })
+  .refine((l) => l.units !== undefined || l.percent !== undefined, 'needs units or percent');
+/** The lists of words that have no entry of their own. */
+export const LISTS = [
+  'healthSigns',
+  'painSites',
+  'painFeatures',
+  'conditions',
+  'bodyParts',
+  'equipment',
+] as const;
+
+export const Lists = z.strictObject({
+  mark: Mark,
+  healthSigns: z.array(Code),
+  painSites: z.array(Code),
+  painFeatures: z.array(Code),
+  conditions: z.array(Code),
+  bodyParts: z.array(Code),
+  equipment: z.array(Code),
+});
+
+export type ObservationEntry = z.infer<typeof ObservationEntry>;
+export type MeasurementEntry = z.infer<typeof MeasurementEntry>;
+export type FindingEntry = z.infer<typeof FindingEntry>;
+export type CauseEntry = z.infer<typeof CauseEntry>;
+export type DriverEntry = z.infer<typeof DriverEntry>;
+export type DrillEntry = z.infer<typeof DrillEntry>;
+export type SessionTemplate = z.infer<typeof SessionTemplate>;
+export type QualityFlag = z.infer<typeof QualityFlag>;
+export type CautionEntry = z.infer<typeof CautionEntry>;
+export type Lists = z.infer<typeof Lists>;
+export type ChangeLimit = z.infer<typeof ChangeLimit>;
