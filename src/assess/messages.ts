@@ -3,7 +3,7 @@ import type { Drill, Message } from '../contract/answer.ts';
 import type { Side } from '../contract/common.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { derivedFlags } from './facts.ts';
-import { labelOfCause, labelOfFinding, phrase, sideWords } from './phrases.ts';
+import { equipmentWords, labelOfCause, labelOfFinding, phrase, sideWords } from './phrases.ts';
 import type { Record } from './record.ts';
 import type { Concluded } from './study.ts';
 
@@ -102,13 +102,12 @@ function aboutDrills(drills: readonly Drill[], record: Record, ruleSet: RuleSet)
   if (record.swimmer.equipment !== undefined) return [];
   return drills
     .filter((d) => d.equipment.length > 0)
-    .map((d) =>
-      info(
-        'equipment-unknown',
-        phrase(ruleSet, 'equipment-unknown', { label: d.name, equipment: d.equipment.join(', ') }),
-        { code: d.code },
-      ),
-    );
+    .map((d) => {
+      const equipment = d.equipment.map((code) => equipmentWords(ruleSet, code)).join(', ');
+      return info('equipment-unknown', phrase(ruleSet, 'equipment-unknown', { label: d.name, equipment }), {
+        code: d.code,
+      });
+    });
 }
 
 export function sortMessages(messages: readonly Message[]): Message[] {
@@ -130,6 +129,7 @@ export function messagesOf(
 ): Message[] {
   return sortMessages([
     ...aboutRecord(record, ruleSet),
+    ...record.measuring,
     ...aboutFindings(c, ruleSet),
     ...aboutCauses(c, ruleSet),
     ...aboutCoach(c, record, ruleSet),

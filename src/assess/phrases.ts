@@ -25,6 +25,10 @@ export function bodyPartWords(ruleSet: RuleSet, code: string): string {
   return ruleSet.texts.lists.bodyParts[code] ?? code;
 }
 
+export function equipmentWords(ruleSet: RuleSet, code: string): string {
+  return ruleSet.texts.lists.equipment[code] ?? code;
+}
+
 export function labelOfCause(ruleSet: RuleSet, code: string): string {
   return ruleSet.texts.causes[code]?.label ?? code;
 }

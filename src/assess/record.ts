@@ -2,10 +2,12 @@
  * The canonical record: the request with its rule set resolved, defaults written in, `both` written out for each
  * side and every list sorted, so that order and shorthand cannot change an answer or its id.
  */
+import type { Message } from '../contract/answer.ts';
 import type { Arm, Certainty, Side, View } from '../contract/common.ts';
 import type { AssessmentRequest } from '../contract/request.ts';
 import { digestOf } from '../knowledge/digest.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
+import { measure } from '../measure/measure.ts';
 
 /** Raised when the meaning of an answer changes while the rules stay the same. */
 export const ENGINE_VERSION = '1';
@@ -70,6 +72,8 @@ export interface Record {
   };
   /** True when some entry did not say how sure its observer was. */
   readonly certaintyDefaulted: boolean;
+  /** What measuring the raw data had to say. */
+  readonly measuring: readonly Message[];
 }
 
 /** Sorted by all fields: equal records have equal lists whatever order they were typed in. */
@@ -158,13 +162,16 @@ function painFromHealth(
 export function toRecord(request: AssessmentRequest, ruleSet: RuleSet): Record {
   const fallback = request.recording?.defaults?.certainty;
   const certainty = (given: Certainty | undefined): Certainty => given ?? fallback ?? DEFAULTS.certainty;
-  const entries = [...(request.observations ?? []), ...(request.measurements ?? [])];
+  // raw data count as the measurements that come out of them: the record is the one that holds those
+  const raw = request.raw === undefined ? undefined : measure(request.raw, ruleSet);
+  const readings: Reading[] = [...(request.measurements ?? []), ...(raw?.measurements ?? [])];
+  const entries = [...(request.observations ?? []), ...readings];
 
   const observations = (request.observations ?? []).flatMap(({ note: _, ...o }): SeenEntry[] => {
     const sides: Side[] = o.side === 'both' ? ['left', 'right'] : [o.side ?? 'body'];
     return sides.map((side) => ({ ...o, side, certainty: certainty(o.certainty) }) as SeenEntry);
   });
-  const measurements = (request.measurements ?? []).map(
+  const measurements = readings.map(
     (m) => ({ ...m, side: m.side ?? 'body', certainty: certainty(m.certainty) }) as MeasuredEntry,
   );
   const health = healthOf(request);
@@ -198,11 +205,12 @@ export function toRecord(request: AssessmentRequest, ruleSet: RuleSet): Record {
       nextLooks: options?.nextLooks ?? DEFAULTS.nextLooks,
     },
     certaintyDefaulted: fallback === undefined && entries.some((e) => e.certainty === undefined),
+    measuring: raw?.messages ?? [],
   };
 }
 
 /** The same question about the same rules has the same id, on any machine and at any time. */
 export function decisionIdOf(record: Record, ruleSet: RuleSet): string {
-  const { certaintyDefaulted: _, ...request } = record;
+  const { certaintyDefaulted: _, measuring: __, ...request } = record;
   return digestOf({ request, ruleSet: ruleSet.digest, engine: ENGINE_VERSION });
 }

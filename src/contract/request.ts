@@ -1,6 +1,7 @@
 /** POST /v1/assessments: what a coach's record looks like. Every object is strict: an unknown field is an error. */
 import { z } from 'zod';
 import { Arm, Certainty, Code, Goal, Level, View } from './common.ts';
+import { RawData } from './raw-data.ts';
 
 const shortText = (max: number) => z.string().max(max);
 
@@ -193,6 +194,9 @@ export const AssessmentRequest = z
     recording: Recording.optional(),
     observations: z.array(Observation).max(600).optional(),
     measurements: z.array(Measurement).max(300).optional(),
+    raw: RawData.optional().describe(
+      'Raw timings, positions and landmarks: measured as POST /v1/measurements does, with the same result as sending its measurements.',
+    ),
     coach: Coach.optional(),
     options: Options.optional(),
   })

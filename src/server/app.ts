@@ -14,6 +14,7 @@ import { type Examples, swaggerPage } from './plugins/swagger.ts';
 import { rawProblem } from './problems.ts';
 import { assessments } from './routes/assessments.ts';
 import { comparisons } from './routes/comparisons.ts';
+import { measurements } from './routes/measurements.ts';
 import { ruleSets } from './routes/rule-sets.ts';
 import { service } from './routes/service.ts';
 
@@ -68,6 +69,7 @@ export async function buildApp({
   await app.register(securityHeaders);
   await app.register(swaggerPage, { examples, version });
   await app.register(assessments(catalogue));
+  await app.register(measurements(catalogue));
   await app.register(comparisons(catalogue));
   await app.register(ruleSets(catalogue));
   await app.register(service(catalogue));

@@ -1,9 +1,11 @@
 /** Turns what a schema or a rule set says about a body into one list of errors with JSON Pointers. */
 import type { z } from 'zod';
 import type { ProblemError } from '../contract/problem.ts';
+import type { RawData } from '../contract/raw-data.ts';
 import { pointerOf } from '../knowledge/errors.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { checkVocabulary } from '../knowledge/vocabulary.ts';
+import { measure } from '../measure/measure.ts';
 import { HttpProblem } from './problems.ts';
 
 type Issue = z.core.$ZodIssue;
@@ -54,8 +56,11 @@ function issueError(issue: Issue): ProblemError[] {
       return [{ pointer, code: 'wrong-form', message: issue.message }];
     case 'invalid_union':
       return [{ pointer, code: 'wrong-type', message: 'has none of the allowed forms' }];
-    default:
-      return [{ pointer, code: 'not-allowed', message: issue.message }];
+    default: {
+      // checks across fields say themselves what kind of mistake it is
+      const code = issue.code === 'custom' ? issue.params?.code : undefined;
+      return [{ pointer, code: typeof code === 'string' ? code : 'not-allowed', message: issue.message }];
+    }
   }
 }
 
@@ -85,6 +90,21 @@ function recordsIn(body: unknown): { record: unknown; at: string }[] {
     record: (r as { request?: unknown } | null)?.request,
     at: `/records/${i}/request`,
   }));
+}
+
+/**
+ * What the raw data of a record come out as has to be possible too: they are refused as their measurements would be.
+ * @param body of a valid shape
+ */
+function impossibleRaw(body: unknown, ruleSet: RuleSet): ProblemError[] {
+  return recordsIn(body).flatMap(({ record, at }) => {
+    const { raw } = record as { raw?: RawData };
+    if (raw === undefined) return [];
+    const { measurements } = measure(raw, ruleSet);
+    return checkVocabulary({ measurements }, ruleSet).map(
+      (e) => ({ ...e, pointer: `${at}/raw` }) as ProblemError,
+    );
+  });
 }
 
 /** An error of the rule set's words is not repeated where the shape is already wrong. */
@@ -122,6 +142,8 @@ export function readBody<T extends z.ZodType>(
         );
   const all = merge(errors, [...more, ...(words as ProblemError[]), ...brokenTexts(body)]);
   if (all.length > 0) throw invalid(all);
+  const impossible = ruleSet === undefined ? [] : impossibleRaw(value, ruleSet);
+  if (impossible.length > 0) throw invalid(impossible);
   return value as z.infer<T>;
 }
 

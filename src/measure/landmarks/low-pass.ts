@@ -39,17 +39,19 @@ export function lowPass(values: readonly number[], cutOffHz: number, frameRate: 
 
 /**
  * What both passes do to white noise, from the gain 1 / (1 + (tan(pi f / fs) / tan(pi fd / fs))^4).
- * @returns shares of its variance: left in the output, and taken away (they do not add up to 1: output and rest correlate)
+ * @returns shares of its variance: taken away (what is left and what is taken correlate), and that of the difference of
+ *   two neighbouring samples of the output
  */
-export function whiteNoiseShares(cutOffHz: number, frameRate: number): { left: number; taken: number } {
+export function whiteNoiseShares(cutOffHz: number, frameRate: number): { taken: number; step: number } {
   const edge = Math.tan((Math.PI * designCutOff(cutOffHz, frameRate)) / frameRate);
   const STEPS = 256;
-  let left = 0;
   let taken = 0;
+  let step = 0;
   for (let i = 0; i < STEPS; i++) {
-    const gain = 1 / (1 + (Math.tan((Math.PI * (i + 0.5)) / (2 * STEPS)) / edge) ** 4);
-    left += gain * gain;
+    const halfAngle = (Math.PI * (i + 0.5)) / (2 * STEPS);
+    const gain = 1 / (1 + (Math.tan(halfAngle) / edge) ** 4);
     taken += (1 - gain) ** 2;
+    step += (2 * gain * Math.sin(halfAngle)) ** 2;
   }
-  return { left: left / STEPS, taken: taken / STEPS };
+  return { taken: taken / STEPS, step: step / STEPS };
 }

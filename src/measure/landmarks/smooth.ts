@@ -17,7 +17,7 @@ const CUT_OFFS_HZ = [6, 8, 10, 12] as const;
 /** Highest usable share of the frame rate. */
 const HIGHEST_SHARE = 0.4;
 /** A residual this many times the noise holds more than noise. */
-const RESIDUAL_LIMIT = 1.5;
+const RESIDUAL_LIMIT = 1.15;
 /** Variance of the third difference of white noise: 1 + 9 + 9 + 1. */
 const THIRD_DIFFERENCE = 20;
 

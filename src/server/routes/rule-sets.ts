@@ -211,7 +211,7 @@ export const ruleSets =
         .max(200)
         .optional()
         .describe(
-          'Words to look for in observations, measurements, causes, drills or the glossary, such as: elbow left.',
+          'Words to look for in observations, measurements, causes, drills or the glossary, such as: elbow drop.',
         ),
       view: View.optional().describe('Only observations that this view can show.'),
     });
@@ -246,6 +246,10 @@ export const ruleSets =
         if (searched && !isSearchable(part)) {
           const message = `only ${SEARCHABLE.join(', ')} can be searched`;
           throw invalid([{ pointer: query.q === undefined ? 'view' : 'q', code: 'not-searchable', message }]);
+        }
+        if (query.view !== undefined && part !== 'observations') {
+          const message = 'only observations are tied to a view';
+          throw invalid([{ pointer: 'view', code: 'not-searchable', message }]);
         }
         const answer = searched ? { found: search(found, part as Searchable, query) } : body;
         return sendTagged(request, reply, answer, published(found));

@@ -1,0 +1,116 @@
+/** What is looked at before anything is measured: orientation, swapped sides, size, segment lengths. */
+import { mean, median, standardDeviation } from 'simple-statistics';
+import { type Axis, isEndOn, isSide } from './axes.ts';
+import { SIDES } from './quantity.ts';
+import { coordinate, hasPoints, headingOf, positionIn, type Scene } from './scene.ts';
+import { message, TEXTS } from './texts.ts';
+import type { LandmarkMessage, LandmarksInput } from './types.ts';
+import { length, minus } from './vector.ts';
+
+/** Below this the usual 6 Hz cut-off has to be lowered. */
+const LOW_FRAME_RATE = 25;
+/** Walking markers on skin vary by 2.5 % and are sound (data of BMClab, walk.trc); twice that is flagged. */
+const SEGMENT_LIMIT = 0.05;
+const SIZE_LIMIT = 0.1;
+
+const finite = (values: readonly number[]): number[] => values.filter(Number.isFinite);
+
+/** Faults for which nothing can be measured; the first one found. */
+export function fatal(input: LandmarksInput): LandmarkMessage | undefined {
+  const about = { view: input.view };
+  if (input.view === '3d' && input.unit === 'px')
+    return message('px-in-3d', 'warning', about, TEXTS['px-in-3d']());
+  const sizes = new Set(Object.values(input.points).map((list) => list.length));
+  if (sizes.size > 1) return message('lengths-differ', 'warning', about, TEXTS['lengths-differ']());
+  const seen = isSide(input.view) || input.view === 'overhead' ? headingOf(input) : undefined;
+  if (input.heading !== undefined && seen !== undefined && seen !== input.heading)
+    return message('heading-wrong', 'warning', about, TEXTS['heading-wrong']());
+  return undefined;
+}
+
+/** True when the shoulders are mostly the wrong way round on the swimmer's own left axis. */
+export function sidesSwapped(scene: Scene): boolean {
+  if (!scene.axes.includes('left')) return false;
+  const right = coordinate(scene, 'right-shoulder', 'left', 'raw');
+  const apart = finite(coordinate(scene, 'left-shoulder', 'left', 'raw').map((v, i) => v - right[i]!));
+  return apart.length > 0 && median(apart) < 0;
+}
+
+function distances(scene: Scene, from: string, to: string): number[] {
+  const axes: readonly Axis[] = scene.axes;
+  return finite(
+    Array.from({ length: scene.frames }, (_, i) =>
+      length(minus(positionIn(scene, from, axes, i, 'raw'), positionIn(scene, to, axes, i, 'raw'))),
+    ),
+  );
+}
+
+/** Segments that keep their length in a view: all in 3D, the breadths when seen along the swimming direction. */
+function rigidSegments(scene: Scene): { words: string; from: string; to: string }[] {
+  const breadths = [
+    { words: 'shoulder line', from: 'left-shoulder', to: 'right-shoulder' },
+    { words: 'hip line', from: 'left-hip', to: 'right-hip' },
+  ];
+  if (isEndOn(scene.view)) return breadths;
+  if (scene.view !== '3d') return [];
+  return [
+    ...breadths,
+    ...SIDES.flatMap((side) =>
+      [
+        ['upper arm', 'shoulder', 'elbow'],
+        ['forearm', 'elbow', 'wrist'],
+        ['thigh', 'hip', 'knee'],
+        ['shank', 'knee', 'ankle'],
+      ].map(([words, from, to]) => ({
+        words: `${side} ${words}`,
+        from: `${side}-${from}`,
+        to: `${side}-${to}`,
+      })),
+    ),
+  ];
+}
+
+/** Length, its variation and its drift over the recording, in metres; undefined when too few frames show it. */
+export function segmentLength(
+  scene: Scene,
+  from: string,
+  to: string,
+): { mean: number; sd: number; drift: number } | undefined {
+  if (!hasPoints(scene, [from, to], scene.axes)) return undefined;
+  const lengths = distances(scene, from, to);
+  if (lengths.length < 10) return undefined;
+  const third = Math.floor(lengths.length / 3);
+  const drift = mean(lengths.slice(-third)) - mean(lengths.slice(0, third));
+  return { mean: mean(lengths), sd: standardDeviation(lengths), drift };
+}
+
+/** Warnings that do not stop the measuring. */
+export function warnings(scene: Scene, input: LandmarksInput): LandmarkMessage[] {
+  const found: LandmarkMessage[] = [];
+  const about = { view: scene.view };
+  if (scene.frameRate < LOW_FRAME_RATE)
+    found.push(message('frame-rate-low', 'warning', about, TEXTS['frame-rate-low'](scene.frameRate)));
+  if (input.unit === 'px' && input.calibration && input.pixelsPerMetre === undefined && !scene.scale.known)
+    found.push(message('calibration-missing', 'warning', about, TEXTS['calibration-missing']()));
+  for (const { words, from, to } of rigidSegments(scene)) {
+    const segment = segmentLength(scene, from, to);
+    if (!segment) continue;
+    const drift = Math.abs(segment.drift) / segment.mean;
+    const variation = segment.sd / segment.mean;
+    if (isEndOn(scene.view) && drift > SIZE_LIMIT) {
+      if (words === 'shoulder line' && scene.scale.known)
+        found.push(message('size-changes', 'warning', about, TEXTS['size-changes'](drift)));
+    } else if (variation > SEGMENT_LIMIT)
+      found.push(
+        message('segment-length-varies', 'warning', about, TEXTS['segment-length-varies'](words, variation)),
+      );
+  }
+  return found;
+}
+
+/** True when one scale cannot hold for all frames, so no length may be given. */
+export function sizeChanges(scene: Scene): boolean {
+  if (!isEndOn(scene.view)) return false;
+  const shoulders = segmentLength(scene, 'left-shoulder', 'right-shoulder');
+  return shoulders !== undefined && Math.abs(shoulders.drift) / shoulders.mean > SIZE_LIMIT;
+}

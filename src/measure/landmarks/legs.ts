@@ -1,0 +1,257 @@
+/** Knees, feet and heels. */
+import { mean, quantileSorted } from 'simple-statistics';
+import { depthSd, lengthSd } from './camera.ts';
+import { apex, tops } from './extremum.ts';
+import type { Run } from './gaps.ts';
+import { CM, fromBelievableChange, type Quantity, type Reading, SIDES, type Timing } from './quantity.ts';
+import { coordinate, hasPoints, type Kind, positionIn, type Scene } from './scene.ts';
+import { differenceNoise } from './smooth.ts';
+import type { Arm } from './types.ts';
+import { interiorAngle } from './vector.ts';
+import { cycleWindows } from './windows.ts';
+
+/** A travel of the foot below this share of its whole range is no kick of its own. */
+const SMALLEST_KICK_SHARE = 0.25;
+/** A foot that moves less than this trails. Metres. */
+const TRAILING_M = 0.06;
+/** No one kicks faster than about 4 times a second with one leg, so two tops of one foot are this far apart, in seconds. */
+const CLOSEST_TOPS_S = 0.16;
+
+const finite = (values: readonly number[]): number[] => values.filter(Number.isFinite);
+const trackedLegs = (scene: Scene, part: string): Arm[] =>
+  SIDES.filter((side) => hasPoints(scene, [`${side}-${part}`], ['up']));
+
+export interface Turn {
+  readonly at: number;
+  readonly value: number;
+  readonly top: boolean;
+}
+
+/** Turning points of a foot in order, tops and bottoms in turn; wiggles smaller than `least` are passed over. */
+export function turningPoints(values: readonly number[], least: number): Turn[] {
+  const turns: Turn[] = [];
+  let high: { at: number; value: number } | undefined;
+  let low: { at: number; value: number } | undefined;
+  let rising: boolean | undefined;
+  values.forEach((value, at) => {
+    if (!Number.isFinite(value)) return;
+    if (!high || value > high.value) high = { at, value };
+    if (!low || value < low.value) low = { at, value };
+    if (rising !== false && high.value - value > least) {
+      turns.push({ ...high, top: true });
+      rising = false;
+      low = { at, value };
+    } else if (rising !== true && value - low.value > least) {
+      turns.push({ ...low, top: false });
+      rising = true;
+      high = { at, value };
+    }
+  });
+  // the first turn may be where the recording starts
+  return turns.filter((t) => t.at > 1);
+}
+
+function range(values: readonly number[]): number {
+  const sorted = finite(values).sort((a, b) => a - b);
+  return sorted.length === 0 ? 0 : quantileSorted(sorted, 0.97) - quantileSorted(sorted, 0.03);
+}
+
+interface Kicks {
+  readonly turns: readonly Turn[];
+  /** Frames from one bottom to the next, mean. */
+  readonly interval: number;
+  readonly bottoms: readonly number[];
+}
+
+/** Turning points of one ankle's height, refined on the raw samples. */
+function kicksOf(scene: Scene, side: Arm): Kicks | undefined {
+  const smooth = coordinate(scene, `${side}-ankle`, 'up', 'smooth');
+  const raw = coordinate(scene, `${side}-ankle`, 'up', 'raw');
+  const whole = range(smooth);
+  if (whole < TRAILING_M) return undefined;
+  const rough = turningPoints(smooth, Math.max(TRAILING_M / 2, SMALLEST_KICK_SHARE * whole));
+  const gaps = rough.slice(1).map((t, i) => t.at - rough[i]!.at);
+  if (gaps.length < 2) return undefined;
+  const halfWidth = Math.max(CLOSEST_TOPS_S * scene.frameRate, 2 * mean(gaps)) / 8;
+  const noise = differenceNoise(raw);
+  const turns = rough.map((t): Turn => {
+    const sign = t.top ? 1 : -1;
+    const found = apex(
+      raw.map((v) => sign * v),
+      noise,
+      t.at,
+      halfWidth,
+    );
+    return { at: found.at, value: sign * found.value, top: t.top };
+  });
+  const bottoms = turns.filter((t) => !t.top).map((t) => t.at);
+  return { turns, bottoms, interval: (bottoms.at(-1)! - bottoms[0]!) / (bottoms.length - 1) };
+}
+
+/** Mean of the items that fall into each whole cycle. */
+function perCycle(items: readonly { at: number; value: number }[], windows: readonly Run[]): number[] {
+  return windows.flatMap(({ from, to }) => {
+    const inside = items.filter((item) => item.at >= from && item.at < to).map((item) => item.value);
+    return inside.length === 0 ? [] : [mean(inside)];
+  });
+}
+
+export const kickAmplitude: Quantity = {
+  code: 'kick-amplitude',
+  words: 'the height of the kick',
+  unit: 'cm',
+  views: ['side-under', '3d'],
+  points: ['*-ankle'],
+  sided: false,
+  needs: ['scale'],
+  typicalSd: 3,
+  formula:
+    'height of the ankle from a top to the next bottom and back, mean of the kicks of each cycle and of both legs',
+  source: 'definition of kick-amplitude; ankle as in handbook 5.5',
+  measure: (scene, timing) => {
+    const travels = trackedLegs(scene, 'ankle').flatMap((side) => {
+      const turns = kicksOf(scene, side)?.turns ?? [];
+      return turns.slice(1).map((t, i) => ({
+        at: (t.at + turns[i]!.at) / 2,
+        value: Math.abs(t.value - turns[i]!.value) * CM,
+      }));
+    });
+    const values = perCycle(travels, cycleWindows(scene.frames, timing.period));
+    const size = values.length === 0 ? 0 : mean(values);
+    return [
+      { side: 'body', values, systematic: lengthSd(scene, 'trunk') * size, facts: { kicks: travels.length } },
+    ];
+  },
+};
+
+export const kickBeats: Quantity = {
+  code: 'kick-beats',
+  words: 'the kicks per arm cycle',
+  unit: 'beats/cycle',
+  views: ['side-under', 'rear', '3d'],
+  points: ['*-ankle'],
+  sided: false,
+  needs: ['cycle'],
+  typicalSd: 0.2,
+  formula:
+    '2 x arm cycle / time from one lowest point of an ankle to the next, mean of each cycle and of both legs',
+  source: 'definition of kick-beats',
+  measure: (scene, timing) => {
+    const legs = trackedLegs(scene, 'ankle');
+    const bottoms = legs.map((side) => kicksOf(scene, side)?.bottoms ?? []);
+    const beats = bottoms.map((at) =>
+      at.slice(1).map((b, i) => ({ at: (b + at[i]!) / 2, value: (2 * timing.period!) / (b - at[i]!) })),
+    );
+    const moving = beats.filter((b) => b.length > 0);
+    const windows = cycleWindows(scene.frames, timing.period);
+    const share = moving.length / legs.length;
+    const values =
+      moving.length === 0 ? windows.map(() => 0) : perCycle(moving.flat(), windows).map((v) => v * share);
+    return [
+      {
+        side: 'body',
+        values,
+        systematic: 0,
+        facts: { legs: legs.length, downbeats: bottoms.reduce((sum, b) => sum + b.length, 0) },
+      },
+    ];
+  },
+};
+
+/** Bend of the knee from straight, in degrees, frame by frame. */
+export function kneeBendSeries(scene: Scene, side: Arm, kind: Kind): number[] {
+  return Array.from({ length: scene.frames }, (_, i) => {
+    const [hip, knee, ankle] = ['hip', 'knee', 'ankle'].map((name) =>
+      positionIn(scene, `${side}-${name}`, scene.axes, i, kind),
+    );
+    return 180 - interiorAngle(hip!, knee!, ankle!);
+  });
+}
+
+/**
+ * Highest points of a movement that comes `perCycle` times in a cycle: of the places in the cycle, the one that is highest
+ * on average. Taking the largest of each cycle instead would pick the noise of several nearly equal kicks.
+ */
+function largestPlace(
+  smooth: readonly number[],
+  raw: readonly number[],
+  interval: number,
+  perCycle: number,
+): number[] {
+  const noise = differenceNoise(raw);
+  const found = tops(smooth, 0.4 * interval).map((i) => ({
+    i,
+    value: apex(raw, noise, i, interval / 8).value,
+  }));
+  if (found.length === 0) return [];
+  const places = Array.from({ length: perCycle }, (): number[] => []);
+  for (const { i, value } of found) places[Math.round((i - found[0]!.i) / interval) % perCycle]!.push(value);
+  return places.filter((v) => v.length > 0).sort((a, b) => mean(b) - mean(a))[0]!;
+}
+
+/** Frames from one kick of this leg to the next, and how many there are in an arm cycle. */
+function rhythm(scene: Scene, timing: Timing, side: Arm): { interval: number; perCycle: number } {
+  const interval = kicksOf(scene, side)?.interval ?? timing.period ?? 0.5 * scene.frameRate;
+  const perCycle = timing.period === undefined ? 1 : Math.max(1, Math.round(timing.period / interval));
+  return { interval, perCycle };
+}
+
+/** Same place in the cycle of both legs, so one value per cycle: the mean of the legs. */
+function legMeans(perLeg: readonly (readonly number[])[]): number[] {
+  const cycles = Math.max(0, ...perLeg.map((v) => v.length));
+  return Array.from({ length: cycles }, (_, i) =>
+    mean(perLeg.flatMap((v) => (v[i] === undefined ? [] : [v[i]]))),
+  );
+}
+
+export const kneeBend: Quantity = {
+  code: 'knee-bend',
+  words: 'the largest bend of the knee',
+  unit: 'deg',
+  views: ['side-under', '3d'],
+  points: ['*-hip', '*-knee', '*-ankle'],
+  sided: false,
+  needs: [],
+  typicalSd: fromBelievableChange(8),
+  formula: '180 - angle hip-knee-ankle, largest of each cycle, mean of the legs',
+  source: 'handbook F9.1; definition of knee-bend',
+  measure: (scene, timing) => {
+    const perLeg = SIDES.filter((side) =>
+      hasPoints(scene, [`${side}-hip`, `${side}-knee`, `${side}-ankle`], scene.axes),
+    ).map((side) => {
+      const { interval, perCycle } = rhythm(scene, timing, side);
+      const [smooth, raw] = [kneeBendSeries(scene, side, 'smooth'), kneeBendSeries(scene, side, 'raw')];
+      return largestPlace(smooth, raw, interval, perCycle);
+    });
+    return [{ side: 'body', values: legMeans(perLeg), systematic: 0 } satisfies Reading];
+  },
+};
+
+export const heelDepth: Quantity = {
+  code: 'heel-depth',
+  words: 'the depth of the heels',
+  unit: 'cm',
+  // from the rear the surface over the heels is far from where it is over the hips
+  views: ['side-under', '3d'],
+  points: ['*-heel'],
+  sided: false,
+  needs: ['scale', 'waterline'],
+  typicalSd: 3,
+  formula: 'surface above the heel at its highest in each cycle, mean of the legs',
+  source: 'definition of heel-depth',
+  measure: (scene, timing) => {
+    const perLeg = trackedLegs(scene, 'heel').map((side) => {
+      const [smooth, raw] = (['smooth', 'raw'] as const).map((kind) =>
+        coordinate(scene, `${side}-heel`, 'up', kind),
+      );
+      const { interval, perCycle } = rhythm(scene, timing, side);
+      return largestPlace(smooth!, raw!, interval, perCycle).map((v) => -v * CM);
+    });
+    const values = legMeans(perLeg);
+    const size = values.length === 0 ? 0 : Math.abs(mean(values));
+    const systematic = CM * depthSd(scene, 'trunk', size / CM);
+    return [{ side: 'body', values, systematic }];
+  },
+};
+
+export const LEGS = [kickAmplitude, kickBeats, kneeBend, heelDepth] as const;

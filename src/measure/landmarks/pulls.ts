@@ -1,0 +1,175 @@
+/** The moments of one arm's stroke, found in its own track. All in frames, fractional. */
+import { isEndOn } from './axes.ts';
+import { tops } from './extremum.ts';
+import { whiteNoiseShares } from './low-pass.ts';
+import { crossings, valueAt } from './sample.ts';
+import { coordinate, hasPoints, type Scene } from './scene.ts';
+import type { Arm } from './types.ts';
+
+export interface Pull {
+  /** The hand passes below the shoulder; seen from the front: its deepest point. */
+  readonly mid: number;
+  /** The fingertip goes under. */
+  readonly entry?: number | undefined;
+  /** The fingertip leaves the water. */
+  readonly exit?: number | undefined;
+  /** 15 percent of the way of the hand from entry to exit, against the hips. */
+  readonly catch?: number | undefined;
+  /** The frames a hundredth of the way before and after the catch. */
+  readonly aroundCatch?: readonly [number, number] | undefined;
+  /** True when entry and exit come from the waterline and not from the hand going out of sight. */
+  readonly byWaterline: { readonly entry: boolean; readonly exit: boolean };
+}
+
+/** Share of the underwater path at the catch (definition of forearm-pitch-at-catch). */
+const CATCH_SHARE = 0.15;
+/** A hand that comes into sight or goes out of it this near the surface has passed it; deeper, bubbles hid it. Metres. */
+const NEAR_SURFACE_M = 0.15;
+/** Two passes of one arm are never closer than this share of a cycle (handbook 9.5). */
+const CLOSEST = 0.6;
+/** Without a known cycle, an underwater stroke is looked for within this time. */
+const LONGEST_PULL_S = 3;
+
+/** The fingertip, or the wrist where no fingertip was tracked; the wrist is good enough for moments, not for places. */
+export function tipOf(scene: Scene, side: Arm): string | undefined {
+  return [`${side}-hand`, `${side}-wrist`].find((name) => hasPoints(scene, [name], scene.axes));
+}
+
+function spaced(moments: readonly number[], closest: number): number[] {
+  const kept: number[] = [];
+  for (const m of moments) if (kept.length === 0 || m - kept.at(-1)! >= closest) kept.push(m);
+  return kept;
+}
+
+function minus(a: readonly number[], b: readonly number[]): number[] {
+  return a.map((v, i) => v - b[i]!);
+}
+
+function mids(scene: Scene, side: Arm, tip: string, period: number | undefined): number[] {
+  const closest = CLOSEST * (period ?? scene.frameRate);
+  const height = minus(
+    coordinate(scene, tip, 'up', 'smooth'),
+    coordinate(scene, `${side}-shoulder`, 'up', 'smooth'),
+  );
+  if (isEndOn(scene.view)) {
+    const depth = coordinate(scene, tip, 'up', 'smooth').map((v) => -v);
+    return tops(depth, 0.3 * (period ?? 1.5 * scene.frameRate)).filter((i) => height[i]! < -0.2);
+  }
+  const ahead = minus(
+    coordinate(scene, tip, 'forward', 'smooth'),
+    coordinate(scene, `${side}-shoulder`, 'forward', 'smooth'),
+  );
+  const below = crossings(ahead, 0, -1).filter((at) => !(valueAt(height, at) >= 0));
+  return spaced(below, closest);
+}
+
+/**
+ * Walks from the middle of the pull until the hand goes out of sight near the surface, or passes it in sight. Going out of
+ * sight is the better sign: a camera below sees the near part of the surface higher than the drawn line.
+ */
+function surfacing(
+  up: readonly number[],
+  mid: number,
+  step: 1 | -1,
+  farthest: number,
+  lineHolds: boolean,
+): { at: number; byWaterline: boolean } | undefined {
+  let i = step === 1 ? Math.ceil(mid) : Math.floor(mid);
+  let passed: number | undefined;
+  for (; Math.abs(i - mid) <= farthest; i += step) {
+    const [here, next] = [up[i], up[i + step]];
+    if (here === undefined || !Number.isFinite(here) || next === undefined) break;
+    if (!Number.isFinite(next)) {
+      if (Math.abs(here) < NEAR_SURFACE_M) return { at: i + step / 2, byWaterline: false };
+      break;
+    }
+    if (here < 0 && next >= 0) passed ??= i + (step * here) / (here - next);
+    if (here > NEAR_SURFACE_M) break;
+  }
+  return passed === undefined || !lineHolds ? undefined : { at: passed, byWaterline: true };
+}
+
+/**
+ * Frames at which the hand has gone given shares of its way from one moment to another, against the hips. Noise makes a
+ * way longer, most of all where the hand glides; its part is taken off each piece.
+ */
+function alongPath(
+  scene: Scene,
+  side: Arm,
+  tip: string,
+  from: number,
+  to: number,
+  shares: readonly number[],
+): number[] | undefined {
+  const hip = `${side}-hip`;
+  if (!hasPoints(scene, [hip], ['forward', 'up'])) return undefined;
+  const parts = (['forward', 'up'] as const).map((axis) => {
+    const tracks = [scene.points.get(tip)![axis]!, scene.points.get(hip)![axis]!] as const;
+    const noise = tracks.map((t) => t.noise ** 2 * whiteNoiseShares(t.cutOffHz, scene.frameRate).step);
+    return { values: minus(tracks[0].smooth, tracks[1].smooth), noise: noise[0]! + noise[1]! };
+  });
+  const way: number[] = [0];
+  const moments: number[] = [from];
+  while (moments.at(-1)! < to) {
+    const before = moments.at(-1)!;
+    const next = Math.min(before + 1, to);
+    const squared = parts.reduce((sum, { values, noise }) => {
+      const piece = valueAt(values, next) - valueAt(values, before);
+      return sum + piece * piece - noise * (next - before) ** 2;
+    }, 0);
+    if (!Number.isFinite(squared)) return undefined;
+    way.push(way.at(-1)! + Math.sqrt(Math.max(0, squared)));
+    moments.push(next);
+  }
+  const found = shares.flatMap((share) =>
+    crossings(way, share * way.at(-1)!, 1)
+      .slice(0, 1)
+      .map((at) => valueAt(moments, at)),
+  );
+  return found.length < shares.length ? undefined : found;
+}
+
+/**
+ * @param period of the arm cycle in frames, where it is known
+ * @returns the strokes of one arm in time order; an entry or exit that the recording does not show is left out
+ */
+export function pullsOf(scene: Scene, side: Arm, period: number | undefined): Pull[] {
+  const tip = tipOf(scene, side);
+  if (tip === undefined || !scene.axes.includes('up')) return [];
+  const up = coordinate(scene, tip, 'up', 'smooth');
+  const farthest = period ?? LONGEST_PULL_S * scene.frameRate;
+  // along the swimming direction the surface at the hand is far from where it was drawn at the body
+  const lineHolds = !isEndOn(scene.view);
+  return mids(scene, side, tip, period).map((mid) => {
+    const entry = scene.hasWaterline ? surfacing(up, mid, -1, farthest, lineHolds) : undefined;
+    const exit = scene.hasWaterline ? surfacing(up, mid, 1, farthest, lineHolds) : undefined;
+    const shares = [CATCH_SHARE - 0.01, CATCH_SHARE, CATCH_SHARE + 0.01];
+    const way = entry && exit ? alongPath(scene, side, tip, entry.at, exit.at, shares) : undefined;
+    return {
+      mid,
+      entry: entry?.at,
+      exit: exit?.at,
+      catch: way?.[1],
+      aroundCatch: way && [way[0]!, way[2]!],
+      byWaterline: { entry: entry?.byWaterline ?? false, exit: exit?.byWaterline ?? false },
+    };
+  });
+}
+
+/**
+ * Entries alone, for a camera above water that does not see the pull: the hand goes down through the surface ahead of the
+ * shoulder.
+ * @returns frames, fractional
+ */
+export function entriesFromAbove(scene: Scene, side: Arm, period: number | undefined): number[] {
+  const tip = tipOf(scene, side);
+  if (tip === undefined || !scene.hasWaterline) return [];
+  const ahead = minus(
+    coordinate(scene, tip, 'forward', 'smooth'),
+    coordinate(scene, `${side}-shoulder`, 'forward', 'smooth'),
+  );
+  const down = crossings(coordinate(scene, tip, 'up', 'smooth'), 0, -1).filter(
+    (at) => valueAt(ahead, at) > 0,
+  );
+  return spaced(down, CLOSEST * (period ?? scene.frameRate));
+}

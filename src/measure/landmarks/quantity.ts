@@ -1,0 +1,55 @@
+/** What a measurable quantity is: one object per code, used by the answer, the refusals and the documents. */
+import type { Pull } from './pulls.ts';
+import type { Scene } from './scene.ts';
+import type { Arm, BodySide, LandmarkView } from './types.ts';
+
+/** What a quantity needs besides its points. */
+export type Need = 'scale' | 'waterline' | 'cycle';
+
+/** Values of one code on one side, before they become a mean with a standard deviation. */
+export interface Reading {
+  readonly side: BodySide;
+  /** One value per cycle or stroke, in the unit of the code. */
+  readonly values: readonly number[];
+  /** Standard deviation of what is the same in every cycle: scale, camera, definition of the moment. Same unit. */
+  readonly systematic: number;
+  /** Variance of the mean against independent cycles; left out: 1. */
+  readonly varianceFactor?: number;
+  /** Further facts for the derivation. */
+  readonly facts?: Readonly<Record<string, string | number | boolean | null>>;
+}
+
+/** The scene with its cycles and strokes. */
+export interface Timing {
+  /** Frames per arm cycle, fractional; undefined when fewer than two cycles were found. */
+  readonly period?: number | undefined;
+  readonly pulls: Readonly<Record<Arm, readonly Pull[]>>;
+  readonly heightM?: number | undefined;
+  readonly armLengthM?: number | undefined;
+}
+
+export interface Quantity {
+  readonly code: string;
+  /** In a sentence: "this view cannot show …". */
+  readonly words: string;
+  readonly unit: 'deg' | 'cm' | '% of reach' | 'beats/cycle';
+  readonly views: readonly LandmarkView[];
+  /** `*` stands for the side. A sided quantity needs the points of that side; a body quantity needs both. */
+  readonly points: readonly string[];
+  readonly sided: boolean;
+  readonly needs: readonly Need[];
+  /** Typical standard deviation from cycle to cycle with its digitising, weighed in when few cycles were seen. */
+  readonly typicalSd: number;
+  readonly formula: string;
+  readonly source: string;
+  readonly measure: (scene: Scene, timing: Timing, sides: readonly Arm[]) => Reading[];
+}
+
+export const SIDES = ['left', 'right'] as const;
+export const CM = 100;
+
+/**
+ * Cycle-to-cycle standard deviation from a smallest believable change: change = 1.96 sqrt(2) SEM, and SEM is that of the
+ * mean of three cycles, the number the table of believable changes asks for.
+ */
+export const fromBelievableChange = (change: number): number => (change / (1.96 * Math.SQRT2)) * Math.sqrt(3);
