@@ -103,7 +103,7 @@ function overheadSetting(r: Random, build: Build): Setting {
 
 /** Short losses of a point, as trackers have them: one to four frames. */
 function losses(r: Random, frames: number, share: number): boolean[] {
-  const lost = new Array<boolean>(frames).fill(false);
+  const lost = Array.from({ length: frames }, () => false);
   for (let i = 0; i < frames; i++)
     if (r.between(0, 1) < share / 2.5) {
       const long = Math.floor(r.between(1, 5));
@@ -163,14 +163,13 @@ function filmInSpace(poses: readonly Pose[], quality: Quality, r: Random): Film 
   const pitch = r.normal(0.3) * quality.cameraError * RAD;
   const bank = r.normal(0.3) * quality.cameraError * RAD;
   const noise = quality.noiseM * 1000;
-  const middle = poses[Math.floor(poses.length / 2)]!.seat!;
   const points: Record<string, Seen[]> = {};
   for (const name of Object.keys(poses[0]!)) {
     const lost = losses(r, poses.length, quality.missing);
     points[name] = poses.map((pose, i) => {
       if (lost[i]) return null;
       const [x, y, z] = pose[name]!;
-      const turned: Vec = [x, y, z + (x - middle[0]) * pitch * 0 + y * bank];
+      const turned: Vec = [x, y, z + y * bank];
       // a frame pitched about the swimmer, wherever the swimmer is
       const lift = (x - pose.seat![0]) * pitch;
       return [

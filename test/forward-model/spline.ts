@@ -6,9 +6,9 @@ export function spline(times: readonly number[], values: readonly number[]): Cur
   const h = times.slice(1).map((t, i) => t - times[i]!);
   const slope = h.map((w, i) => (values[i + 1]! - values[i]!) / w);
   // second derivatives by the tridiagonal system, zero at both ends
-  const second = new Array<number>(n).fill(0);
-  const upper = new Array<number>(n).fill(0);
-  const right = new Array<number>(n).fill(0);
+  const second = Array.from({ length: n }, () => 0);
+  const upper = Array.from({ length: n }, () => 0);
+  const right = Array.from({ length: n }, () => 0);
   for (let i = 1; i < n - 1; i++) {
     const pivot = 2 * (h[i - 1]! + h[i]!) - h[i - 1]! * upper[i - 1]!;
     upper[i] = h[i]! / pivot;

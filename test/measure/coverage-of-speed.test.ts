@@ -78,7 +78,7 @@ describe.each([
   ['timed lengths', lengthsErrors()],
   ['a position trace', traceErrors()],
 ])('%s', (_, errors) => {
-  test.each([...errors])('%s: the truth lies within the stated standard deviation', (code, list) => {
+  test.each([...errors])('%s: the truth lies within the stated standard deviation', (_code, list) => {
     const within = (limit: number): number => list.filter((z) => Math.abs(z) <= limit).length / list.length;
     expect(list.length).toBe(DRAWS);
     expect(within(1)).toBeGreaterThanOrEqual(0.58);

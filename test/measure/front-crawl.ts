@@ -17,9 +17,10 @@ export function measured(raw: unknown): Measured {
 export const found = (answer: Measured, code: string, side?: string): TakenMeasurement | undefined =>
   answer.measurements.find((m) => m.code === code && (side === undefined || m.side === side));
 
-export function valueOf(answer: Measured, code: string, side?: string): number {
+export function valueIn(answer: Measured, code: string, side?: string): number {
   const one = found(answer, code, side);
-  if (one === undefined) throw new Error(`no ${code} ${side ?? ''} among ${answer.measurements.map((m) => m.code)}`);
+  if (one === undefined)
+    throw new Error(`no ${code} ${side ?? ''} among ${answer.measurements.map((m) => m.code).join(', ')}`);
   return one.value;
 }
 

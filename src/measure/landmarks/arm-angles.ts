@@ -95,7 +95,7 @@ export const elbowAngleMid: Quantity = {
   typicalSd: fromBelievableChange(8),
   formula:
     'atan2(|u x w|, u.w) with u, w from the elbow to shoulder and wrist, when the hand is below the shoulder',
-  source: 'handbook F9.1; definition of elbow-angle-mid',
+  source: 'interior angle at a joint; definition of elbow-angle-mid',
   measure: (scene, timing, sides) =>
     sides.map((side): Reading => {
       const series = elbowSeries(scene, side);
@@ -143,7 +143,7 @@ export const extensionElbow: Quantity = {
   needs: ['cycle'],
   typicalSd: fromBelievableChange(8),
   formula: 'interior angle shoulder-elbow-wrist when the hand is farthest ahead of the shoulder',
-  source: 'handbook F9.1; definition of extension-elbow',
+  source: 'interior angle at a joint; definition of extension-elbow',
   measure: (scene, timing, sides) =>
     sides.map((side): Reading => {
       const tip = tipOf(scene, side) ?? `${side}-wrist`;
@@ -179,7 +179,7 @@ export const forearmPitchAtCatch: Quantity = {
   typicalSd: fromBelievableChange(8),
   formula:
     'atan2(elbow above wrist, wrist ahead of elbow) after 15 % of the hand path from entry to exit against the hip',
-  source: 'handbook F9.2; definition of forearm-pitch-at-catch',
+  source: 'angle to the horizontal; definition of forearm-pitch-at-catch',
   measure: (scene, timing, sides) =>
     sides.map((side): Reading => {
       const series = forearmPitchSeries(scene, side);
@@ -203,7 +203,7 @@ export const forearmFromVerticalMid: Quantity = {
   typicalSd: fromBelievableChange(8),
   formula:
     '|atan2(wrist off the elbow sideways or ahead, elbow above wrist)| when the hand is below the shoulder; 3D: the larger plane',
-  source: 'handbook F9.5; definition of forearm-from-vertical-mid',
+  source: 'angle to the vertical; definition of forearm-from-vertical-mid',
   measure: (scene, timing, sides) =>
     sides.map((side): Reading => {
       const moments = midsOf(timing, side);

@@ -62,7 +62,7 @@ export const exitPastHip: Quantity = {
   needs: ['scale', 'waterline'],
   typicalSd: fromBelievableChange(4),
   formula: 'hip ahead of the fingertip when the fingertip leaves the water',
-  source: 'definition of exit-past-hip; handbook F9.9 for the scale',
+  source: 'definition of exit-past-hip; scale by similar triangles',
   measure: (scene, timing, sides) =>
     sides.map((side): Reading => {
       const hip = coordinate(scene, `${side}-hip`, 'forward', 'smooth');

@@ -52,7 +52,7 @@ export const neckExtension: Quantity = {
   typicalSd: fromBelievableChange(6),
   formula:
     'angle of the line chin to crown less that of the line hip to shoulder, plus = bent back; mean of the shortest half of each cycle, which leaves the breath out',
-  source: 'definition of neck-extension; handbook F9.2',
+  source: 'definition of neck-extension; angle to the horizontal',
   measure: (scene, timing) => {
     const series = neckSeries(scene);
     if (!series) return [];

@@ -107,7 +107,7 @@ export const kickAmplitude: Quantity = {
   typicalSd: 3,
   formula:
     'height of the ankle from a top to the next bottom and back, mean of the kicks of each cycle and of both legs',
-  source: 'definition of kick-amplitude; ankle as in handbook 5.5',
+  source: 'definition of kick-amplitude; ankle as the end of the kicking leg',
   measure: (scene, timing) => {
     const travels = trackedLegs(scene, 'ankle').flatMap((side) => {
       const turns = kicksOf(scene, side)?.turns ?? [];
@@ -214,7 +214,7 @@ export const kneeBend: Quantity = {
   needs: [],
   typicalSd: fromBelievableChange(8),
   formula: '180 - angle hip-knee-ankle, largest of each cycle, mean of the legs',
-  source: 'handbook F9.1; definition of knee-bend',
+  source: 'interior angle at a joint; definition of knee-bend',
   measure: (scene, timing) => {
     const perLeg = SIDES.filter((side) =>
       hasPoints(scene, [`${side}-hip`, `${side}-knee`, `${side}-ankle`], scene.axes),

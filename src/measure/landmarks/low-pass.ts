@@ -6,7 +6,7 @@
 import { butterworth, filtfilt } from 'digital-filter';
 
 /** Two passes lower the cut-off by this factor, so the design frequency is raised by it (Winter, Biomechanics and Motor
- * Control of Human Movement, 4th ed.; handbook F9.12). It acts on tan(pi fc / fs). */
+ * Control of Human Movement, 4th ed.). It acts on tan(pi fc / fs). */
 const TWO_PASSES = (Math.SQRT2 - 1) ** (1 / 4);
 
 /** Odd reflection at both ends, three times the filter length as in SciPy's filtfilt. */

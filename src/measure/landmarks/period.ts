@@ -9,7 +9,7 @@ import { mean } from 'simple-statistics';
 import { isEndOn } from './axes.ts';
 import { coordinate, hasPoints, type Scene } from './scene.ts';
 
-/** Accepted cycles, in seconds (handbook 9.5). */
+/** Accepted cycles, in seconds. */
 const SHORTEST_S = 0.75;
 const LONGEST_S = 6;
 /** A lag must repeat at least this well. */

@@ -25,7 +25,7 @@ export interface Pull {
 const CATCH_SHARE = 0.15;
 /** A hand that comes into sight or goes out of it this near the surface has passed it; deeper, bubbles hid it. Metres. */
 const NEAR_SURFACE_M = 0.15;
-/** Two passes of one arm are never closer than this share of a cycle (handbook 9.5). */
+/** Two passes of one arm are never closer than this share of a cycle. */
 const CLOSEST = 0.6;
 /** Without a known cycle, an underwater stroke is looked for within this time. */
 const LONGEST_PULL_S = 3;

@@ -8,7 +8,7 @@ import { differenceNoise } from './smooth.ts';
 import type { Arm } from './types.ts';
 import { DEGREES } from './vector.ts';
 
-/** Roll in degrees frame by frame, plus when the left side is up (handbook F9.4). */
+/** Roll in degrees frame by frame, plus when the left side is up. */
 export function rollSeries(scene: Scene, part: 'shoulder' | 'hip', kind: Kind): number[] {
   const apart = (axis: 'left' | 'up'): number[] => {
     const right = coordinate(scene, `right-${part}`, axis, kind);
@@ -38,7 +38,7 @@ function rollQuantity(code: string, part: 'shoulder' | 'hip', words: string): Qu
     needs: ['cycle'],
     typicalSd: fromBelievableChange(6),
     formula: `largest atan2(height, breadth) of the ${part} line in each cycle, to the side that is turned up`,
-    source: 'handbook F9.4',
+    source: 'angle of the shoulder or hip line in the front view',
     measure: (scene, timing) =>
       SIDES.map(
         (side): Reading => ({

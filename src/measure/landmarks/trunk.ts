@@ -51,7 +51,7 @@ export const trunkInclineQuantity: Quantity = {
   typicalSd: fromBelievableChange(3),
   formula:
     'atan2(shoulder above hip, shoulder ahead of hip), plus when the hips are lower; mean over whole cycles',
-  source: 'handbook F9.3',
+  source: 'angle of the hip-shoulder line to the horizontal',
   measure: (scene, timing) => {
     const found = trunkIncline(scene);
     if (!found) return [];

@@ -9,7 +9,7 @@ export const middle = (a: Vector, b: Vector): number[] => a.map((x, i) => (x + b
 
 /**
  * Interior angle at b, from 0 (folded) to 180 (straight); works for two and three components.
- * atan2 of cross and dot product keeps its digits near 0 and 180, unlike acos (handbook F9.1).
+ * atan2 of cross and dot product keeps its digits near 0 and 180, unlike acos.
  * @returns degrees; NaN when a or c coincides with b, or a component is missing
  */
 export function interiorAngle(a: Vector, b: Vector, c: Vector): number {
@@ -29,7 +29,7 @@ export function interiorAngle(a: Vector, b: Vector, c: Vector): number {
 }
 
 /**
- * Standard deviation of an interior angle from independent noise per axis (handbook F9.7).
+ * Standard deviation of an interior angle from independent noise per axis.
  * @param noise standard deviation of one coordinate, in the unit of the lengths
  * @returns degrees
  */
