@@ -1,7 +1,7 @@
 /** Critical speed against official results, worked examples and the published error. */
 import { describe, expect, test } from 'vitest';
 import { criticalSpeed, predictedSeconds } from '../../src/measure/critical-speed.ts';
-import { found, measured, numberOf, said } from '../measure/front-crawl.ts';
+import { found, measured, said, valueIn } from '../measure/front-crawl.ts';
 import { FITS, MEET, TWO_POINT } from './fixtures/meet-2021.ts';
 
 const trialsOf = (times: Readonly<Record<number, number>>) =>
@@ -15,7 +15,7 @@ describe('27 swimmers of one meet', () => {
     expect(Math.abs(own.distanceCapacity - intercept)).toBeLessThan(0.011);
     expect(Math.abs(own.rSquared - rSquared)).toBeLessThan(1e-6);
     const answer = measured({ timedSwims: trialsOf(times) });
-    expect(Math.abs(numberOf(answer, 'critical-speed') - speed)).toBeLessThan(1e-4);
+    expect(Math.abs(valueIn(answer, 'critical-speed') - speed)).toBeLessThan(1e-4);
     expect(found(answer, 'critical-speed')?.derivation.distances).toEqual(Object.keys(times).map(Number));
   });
 
@@ -62,8 +62,8 @@ describe('worked by hand', () => {
     ],
   ] as [string, [number, number][], number, number, number][])('%s', (_, rows, speed, pace, intercept) => {
     const answer = measured({ timedSwims: rows.map(([metres, seconds]) => ({ metres, seconds })) });
-    expect(numberOf(answer, 'critical-speed')).toBeCloseTo(speed, 6);
-    expect(numberOf(answer, 'critical-pace')).toBeCloseTo(pace, 4);
+    expect(valueIn(answer, 'critical-speed')).toBeCloseTo(speed, 6);
+    expect(valueIn(answer, 'critical-pace')).toBeCloseTo(pace, 4);
     expect(found(answer, 'critical-speed')?.derivation.distanceCapacityM).toBeCloseTo(intercept, 6);
   });
 

@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { armStrokeEfficiency, shoulderToHand } from '../../src/measure/efficiency.ts';
 import { combined } from '../../src/measure/uncertainty.ts';
-import { found, measured, numberOf, said } from '../measure/front-crawl.ts';
+import { found, measured, said, valueIn } from '../measure/front-crawl.ts';
 
 test.each([
   [1.5, 0.75, 0.53, 0.9, 0.34410968],
@@ -44,7 +44,7 @@ describe('through the service', () => {
 
   test('34.4 % with its caveat, and never as the efficiency by eye', () => {
     const answer = measured({ lengths, swimmer: { shoulderToHandM: 0.53 } });
-    expect(numberOf(answer, 'arm-stroke-efficiency')).toBeCloseTo(34.41097, 4);
+    expect(valueIn(answer, 'arm-stroke-efficiency')).toBeCloseTo(34.41097, 4);
     expect(said(answer, 'efficiency-caveat')?.text).toMatch(
       /like pace only.*another number than the efficiency of each arm by eye/,
     );
@@ -53,7 +53,7 @@ describe('through the service', () => {
 
   test('the whole arm in place of the distance is used, and said to make it too low', () => {
     const answer = measured({ lengths, swimmer: { armLengthM: 0.73 } });
-    expect(numberOf(answer, 'arm-stroke-efficiency')).toBeCloseTo(24.98, 2);
+    expect(valueIn(answer, 'arm-stroke-efficiency')).toBeCloseTo(24.98, 2);
     expect(said(answer, 'efficiency-whole-arm')?.text).toMatch(/true efficiency is higher/);
   });
 

@@ -1,7 +1,7 @@
 /** Pacing against official splits. */
 import { describe, expect, test } from 'vitest';
 import { pacing } from '../../src/measure/pacing.ts';
-import { found, measured, numberOf } from '../measure/front-crawl.ts';
+import { found, measured, valueIn } from '../measure/front-crawl.ts';
 import { FASTEST, HALVES } from './fixtures/heats-2021.ts';
 
 describe("women's 400 m freestyle heats", () => {
@@ -18,7 +18,7 @@ describe("women's 400 m freestyle heats", () => {
     expect(Math.abs((own.middleVariation ?? 0) - 1.159)).toBeLessThan(0.001);
     expect(Math.abs(own.variation - 3.198)).toBeLessThan(0.001);
     const answer = measured({ timedSwims: [{ metres: 400, seconds: 243.07, splits: FASTEST }] });
-    expect(Math.abs(numberOf(answer, 'pace-variation') - 1.159)).toBeLessThan(0.001);
+    expect(Math.abs(valueIn(answer, 'pace-variation') - 1.159)).toBeLessThan(0.001);
     expect(found(answer, 'pace-variation')?.derivation.allLaps).toBeCloseTo(3.198, 3);
   });
 
@@ -41,6 +41,6 @@ test.each([
   [22.82, 25.16, 47.98],
 ])('%d and %d make %d, and the second is slower', (first, second, final) => {
   const answer = measured({ timedSwims: [{ metres: 100, seconds: final, splits: [first, final] }] });
-  expect(numberOf(answer, 'second-half-change')).toBeCloseTo(100 * (second / first - 1), 6);
+  expect(valueIn(answer, 'second-half-change')).toBeCloseTo(100 * (second / first - 1), 6);
   expect(found(answer, 'pace-variation')).toBeUndefined();
 });

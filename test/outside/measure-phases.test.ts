@@ -1,7 +1,7 @@
 /** Phases, coordination and symmetry against worked examples and printed relations. */
 import { describe, expect, test } from 'vitest';
 import { symmetry } from '../../src/measure/asymmetry.ts';
-import { found, measured, numberOf, said } from '../measure/front-crawl.ts';
+import { found, measured, said, valueIn } from '../measure/front-crawl.ts';
 
 type Row = readonly [kind: string, time: number];
 const marks = (arm: string, rows: readonly Row[]) => rows.map(([kind, time]) => ({ arm, kind, time }));
@@ -32,37 +32,37 @@ describe('one worked cycle of each arm', () => {
     ['right', 34.66666667, 18.66666667, 20, 26.66666667],
     ['left', 32.66666667, 18.66666667, 22, 26.66666667],
   ])('%s: shares of the four phases', (arm, front, pull, push, recovery) => {
-    expect(numberOf(answer, 'front-time-share', arm)).toBeCloseTo(front, 6);
-    expect(numberOf(answer, 'pull-share', arm)).toBeCloseTo(pull, 6);
-    expect(numberOf(answer, 'push-share', arm)).toBeCloseTo(push, 6);
-    expect(numberOf(answer, 'recovery-share', arm)).toBeCloseTo(recovery, 6);
+    expect(valueIn(answer, 'front-time-share', arm)).toBeCloseTo(front, 6);
+    expect(valueIn(answer, 'pull-share', arm)).toBeCloseTo(pull, 6);
+    expect(valueIn(answer, 'push-share', arm)).toBeCloseTo(push, 6);
+    expect(valueIn(answer, 'recovery-share', arm)).toBeCloseTo(recovery, 6);
   });
 
   test('index of coordination, both lags, and its mode', () => {
-    expect(numberOf(answer, 'coordination-index')).toBeCloseTo(-10.33333333, 6);
-    expect(numberOf(answer, 'coordination-lag', 'left')).toBeCloseTo(-10, 6);
-    expect(numberOf(answer, 'coordination-lag', 'right')).toBeCloseTo(-10.66666667, 6);
-    expect(numberOf(answer, 'coordination-difference')).toBeCloseTo(-0.66666667, 6);
+    expect(valueIn(answer, 'coordination-index')).toBeCloseTo(-10.33333333, 6);
+    expect(valueIn(answer, 'coordination-lag', 'left')).toBeCloseTo(-10, 6);
+    expect(valueIn(answer, 'coordination-lag', 'right')).toBeCloseTo(-10.66666667, 6);
+    expect(valueIn(answer, 'coordination-difference')).toBeCloseTo(-0.66666667, 6);
     expect(found(answer, 'coordination-index')?.derivation.mode).toBe('catch-up');
     expect(said(answer, 'coordination-catch-up')?.text).toMatch(/no fault by itself/);
   });
 
   test('the index is the mean propulsive share less 50 where both arms have one cycle time', () => {
-    const shares = ['left', 'right'].map((arm) => numberOf(answer, 'propulsive-share', arm));
+    const shares = ['left', 'right'].map((arm) => valueIn(answer, 'propulsive-share', arm));
     expect(((shares[0] ?? 0) + (shares[1] ?? 0)) / 2 - 50).toBeCloseTo(
-      numberOf(answer, 'coordination-index'),
+      valueIn(answer, 'coordination-index'),
       9,
     );
   });
 
   test('propulsive time left and right: -5.04 %, symmetric', () => {
-    expect(numberOf(answer, 'propulsive-asymmetry')).toBeCloseTo(-5.042017, 5);
+    expect(valueIn(answer, 'propulsive-asymmetry')).toBeCloseTo(-5.042017, 5);
     expect(found(answer, 'propulsive-asymmetry')?.derivation.symmetric).toBe(true);
   });
 
   test('equal times under water: no arm is named', () => {
     expect(found(answer, 'underwater-time-asymmetry')).toMatchObject({ side: 'body' });
-    expect(numberOf(answer, 'underwater-time-asymmetry')).toBeCloseTo(0, 9);
+    expect(valueIn(answer, 'underwater-time-asymmetry')).toBeCloseTo(0, 9);
   });
 });
 
@@ -81,8 +81,8 @@ test('0.6 s of work in a cycle of 1.8 s leaves a coordination index of -16.667 %
     ['entry', start + 3.6],
   ];
   const answer = measured({ events: [...marks('right', arm(0)), ...marks('left', arm(0.9))] });
-  expect(numberOf(answer, 'coordination-index')).toBeCloseTo(-16.66666667, 6);
-  expect(numberOf(answer, 'propulsive-share', 'left')).toBeCloseTo(33.33333333, 6);
+  expect(valueIn(answer, 'coordination-index')).toBeCloseTo(-16.66666667, 6);
+  expect(valueIn(answer, 'propulsive-share', 'left')).toBeCloseTo(33.33333333, 6);
   expect(found(answer, 'coordination-index')?.derivation.intoLeft).toBeCloseTo((100 * -0.3) / 1.8, 6);
 });
 
