@@ -10,6 +10,9 @@ const OWN_LAG_SD = 2;
 /** Papers call it opposition within one point; the clock can force a wider band (heuristic). */
 const NARROWEST_BAND = 1;
 
+/** Equal to rounding, in seconds: halfway between two pulls the gap is meant, not the overlap. */
+const SAME = 1e-9;
+
 export type Mode = 'catch-up' | 'opposition' | 'superposition';
 
 /**
@@ -32,10 +35,10 @@ function lagsInto(arm: Arm, { moments }: Events, cycleSeconds: number): number[]
   return exits.flatMap((exit) => {
     const lags = starts.map((start) => exit - start);
     const nearest = lags.reduce(
-      (best, lag) => (Math.abs(lag) < Math.abs(best) ? lag : best),
+      (best, lag) => (Math.abs(lag) < Math.abs(best) + SAME ? lag : best),
       Number.POSITIVE_INFINITY,
     );
-    return Math.abs(nearest) <= cycleSeconds / 2 ? [nearest] : [];
+    return Math.abs(nearest) <= cycleSeconds / 2 + SAME ? [nearest] : [];
   });
 }
 

@@ -42,11 +42,12 @@ describe('through the service', () => {
   // 1.5 m/s at 45 cycles/min: 2 m per cycle
   const lengths = [{ metres: 30, seconds: 20, armStrokes: 30, pushOffMetres: 0 }];
 
+  // Giuliano et al. 2022: this formula gives 47.4, 42.3, 32.4 % from low to high effort where 3D gives 34.7, 34.8, 33.1 %
   test('34.4 % with its caveat, and never as the efficiency by eye', () => {
     const answer = measured({ lengths, swimmer: { shoulderToHandM: 0.53 } });
     expect(valueIn(answer, 'arm-stroke-efficiency')).toBeCloseTo(34.41097, 4);
     expect(said(answer, 'efficiency-caveat')?.text).toMatch(
-      /like pace only.*another number than the efficiency of each arm by eye/,
+      /fits fast swimming, comes out too high at an easy pace.*like pace only.*another number than the efficiency of each arm by eye/,
     );
     expect(found(answer, 'arm-stroke-efficiency')?.derivation.notTheSameAs).toMatch(/by eye/);
   });
@@ -69,19 +70,5 @@ describe('through the service', () => {
     ],
   ])('without %s there is none', (_, raw) => {
     expect(found(measured(raw), 'arm-stroke-efficiency')).toBeUndefined();
-  });
-
-  // Giuliano et al. 2022: by this formula 47.4, 42.3 and 32.4 % from low to high effort, where 3D gives 34.7, 34.8 and 33.1
-  test('the caveat follows print: too high at low effort, right at high effort', () => {
-    const [simple, space] = [
-      [47.4, 42.3, 32.4],
-      [34.7, 34.8, 33.1],
-    ] as const;
-    expect(simple[0] / space[0]).toBeGreaterThan(1.3);
-    expect(Math.abs(simple[2] / space[2] - 1)).toBeLessThan(0.03);
-    const answer = measured({ lengths, swimmer: { shoulderToHandM: 0.53 } });
-    expect(said(answer, 'efficiency-caveat')?.text).toMatch(
-      /fits fast swimming, comes out too high at an easy pace/,
-    );
   });
 });
