@@ -88,7 +88,12 @@ describe('the documentation page', () => {
 
   test('task 1: find how to record an elbow that drops on the left', async () => {
     const block = await openOperation('Rule_sets-getPart');
-    await fill(block, { name: 'front-crawl', version: '1.0.0', part: 'observations', q: 'elbow drops on the left' });
+    await fill(block, {
+      name: 'front-crawl',
+      version: '1.0.0',
+      part: 'observations',
+      q: 'elbow drops on the left',
+    });
     const { status, body } = await execute(block);
     await browser.screenshot('5-search');
     expect(status).toMatch(/^200/);
