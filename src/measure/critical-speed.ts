@@ -58,7 +58,10 @@ function bestTrials(trials: readonly Trial[]): Trial[] {
   return [...best.values()].sort((a, b) => a.metres - b.metres);
 }
 
-/** A longer swim that is not slower per metre: the shorter one was not all-out. */
+/**
+ * A longer swim that is not slower per metre: the shorter one was not all-out. Without one the speeds fall with distance,
+ * and the line then meets zero seconds at a distance above zero.
+ */
 function notAllOut(trials: readonly Trial[]): Trial | undefined {
   return trials.find((t, i) => {
     const next = trials[i + 1];
@@ -70,8 +73,8 @@ const list = (trials: readonly Trial[]): string => trials.map((t) => `${figure(t
 
 /**
  * @param swims all-out swims in metres and seconds
- * @returns critical speed in m/s and as a pace in s/100 m, with the distances used; refused for one distance, for a swim
- *   that was plainly not all-out, and when the line gives a negative distance capacity
+ * @returns critical speed in m/s and as a pace in s/100 m, with the distances used; refused for one distance and for a
+ *   swim that was plainly not all-out
  */
 export function measureCriticalSpeed(swims: readonly Trial[]): Part {
   const about = { code: 'critical-speed' };
@@ -84,8 +87,6 @@ export function measureCriticalSpeed(swims: readonly Trial[]): Part {
   if (easy !== undefined)
     return none(warning('critical-speed-not-all-out', about, { distance: figure(easy.metres, 1) }));
   const fit = criticalSpeed(trials);
-  if (fit.distanceCapacity < 0 || fit.speed <= 0)
-    return none(warning('critical-speed-no-line', about, { distances: list(trials) }));
   const outside = trials.filter((t) => t.seconds < SHORTEST_S || t.seconds > LONGEST_S);
   const standardDeviation = speedSd(trials, fit.speed);
   const derivation = {

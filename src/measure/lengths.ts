@@ -26,7 +26,7 @@ export const FROM_A_WALL_M = 20;
 /** A usual push-off, for how far a value without it may be off: 5 m in 2.6 s. */
 const USUAL_PUSH_OFF = { metres: 5, seconds: 2.6 };
 /** Lengths that differ more than this in speed are not of one pace (relative). */
-const ONE_PACE = 0.05;
+const ONE_PACE = 0.1;
 
 export interface Swum {
   readonly metres: number;

@@ -21,6 +21,12 @@ const LIMITS: Readonly<Record<string, Limits>> = {
   'critical-speed': { low: 0.2, high: 2.2 },
 };
 
+/** Values that are worked out from others are as unsure as those. */
+const FOLLOWS: Readonly<Record<string, readonly string[]>> = {
+  'stroke-index': ['swim-speed', 'stroke-length'],
+  'arm-stroke-efficiency': ['swim-speed', 'stroke-rate'],
+};
+
 /** A cycle time says the same as the rate: one warning is enough. */
 const SAID_BY: Readonly<Record<string, string>> = { 'cycle-time': 'stroke-rate' };
 
@@ -56,8 +62,7 @@ export function checkPlausibility(
       ),
     ];
   });
-  return {
-    readings: readings.map((r) => (outside(r) === undefined ? r : { ...r, certainty: 'unsure' })),
-    notes,
-  };
+  const doubted = (r: Reading): boolean =>
+    outside(r) !== undefined || (FOLLOWS[r.code] ?? []).some((code) => odd.has(code));
+  return { readings: readings.map((r) => (doubted(r) ? { ...r, certainty: 'unsure' } : r)), notes };
 }

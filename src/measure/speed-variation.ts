@@ -143,7 +143,7 @@ export function measureSpeedVariation(
   const values = rows.map((row) =>
     row.flatMap((c) => {
       const list = inside(c);
-      if (!enough(list, c) || list.length < 5) return [];
+      if (!enough(list, c) || list.length < 5 || !(mean(list) > 0)) return [];
       const spread = Math.sqrt(Math.max(0, populationSd(list) ** 2 - noise ** 2));
       return [{ variation: (100 * spread) / mean(list), speed: mean(list) }];
     }),

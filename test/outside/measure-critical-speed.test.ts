@@ -1,4 +1,5 @@
 /** Critical speed against official results, worked examples and the published error. */
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { criticalSpeed, predictedSeconds } from '../../src/measure/critical-speed.ts';
 import { found, measured, said, valueIn } from '../measure/front-crawl.ts';
@@ -91,6 +92,29 @@ describe('worked by hand', () => {
     expect(answer.measurements).toEqual([]);
     expect(said(answer, 'critical-speed-one-distance')?.text).toMatch(/One distance \(400 m\)/);
   });
+});
+
+test('of two swims over one distance the faster counts', () => {
+  const timedSwims = [
+    { metres: 200, seconds: 190 },
+    { metres: 200, seconds: 182 },
+    { metres: 400, seconds: 384 },
+  ];
+  expect(valueIn(measured({ timedSwims }), 'critical-speed')).toBeCloseTo(0.99009901, 6);
+});
+
+test('what is not refused never has a distance capacity below zero', () => {
+  const times = fc.array(fc.double({ min: 20, max: 2000, noNaN: true }), { minLength: 2, maxLength: 5 });
+  fc.assert(
+    fc.property(times, (drawn) => {
+      const timedSwims = drawn.map((seconds, i) => ({ metres: [100, 200, 400, 800, 1500][i], seconds }));
+      const own = found(measured({ timedSwims }), 'critical-speed');
+      fc.pre(own !== undefined);
+      expect(own?.derivation.distanceCapacityM).toBeGreaterThan(-1e-6);
+      expect(own?.value).toBeGreaterThan(0);
+    }),
+    { numRuns: 200, seed: 3 },
+  );
 });
 
 /** J Hum Kinet 2024 (PMC10875687), 32 swimmers, 200 and 400 m: typical error of the critical speed up to 0.04 m/s. */

@@ -2,56 +2,108 @@
 import { describe, expect, test } from 'vitest';
 import { type Case, checkCase } from '../../src/authoring/cases.ts';
 import { GOALS, LEVELS } from '../../src/contract/common.ts';
+import { leavesOf } from '../../src/engine/conditions.ts';
 import { loadAll } from '../../src/knowledge/load.ts';
 import { casesOf } from './run.ts';
 
 const sets = await loadAll(new URL('../../rules', import.meta.url).pathname);
-const files = await Promise.all(sets.map(async (ruleSet) => ({ ruleSet, cases: await casesOf(ruleSet) })));
+const libraries = await Promise.all(
+  sets.map(async (ruleSet) => {
+    const files = [...(await casesOf(ruleSet))].map(([file, cases]) => ({ file, cases }));
+    return { name: `${ruleSet.manifest.name}@${ruleSet.manifest.version}`, ruleSet, files };
+  }),
+);
 
-describe.each(files)('cases of $ruleSet.manifest.name', ({ ruleSet, cases }) => {
-  const all = [...cases.values()].flat();
+/** An empty list expects nothing, except where the set is compared as a whole. */
+const demands = ([key, value]: [string, unknown]): boolean =>
+  key === 'speaksFor' || key === 'speaksAgainst' || !Array.isArray(value) || value.length > 0;
+
+describe.each(libraries)('cases of $name', ({ ruleSet, files }) => {
+  const all = files.flatMap(({ cases }) => cases);
   const named = (pick: (c: Case) => readonly (string | undefined)[]): ReadonlySet<string | undefined> =>
     new Set(all.flatMap(pick));
+  const notNamed = (codes: readonly string[], by: ReadonlySet<string | undefined>): string[] =>
+    codes.filter((code) => !by.has(code));
 
-  test.each([...cases])('%s', async (_, list) => {
-    const faults = await Promise.all(
-      list.map(async (c) => (await checkCase(c, ruleSet)).map((fault) => `${c.id}: ${fault}`)),
-    );
-    expect(faults.flat()).toEqual([]);
+  describe.each(files)('$file', ({ cases }) => {
+    test.each(cases)('$id', async (c) => {
+      expect(await checkCase(c, ruleSet)).toEqual([]);
+    });
   });
 
   test('no id stands twice', () => {
-    expect(all.map((c) => c.id)).toHaveLength(new Set(all.map((c) => c.id)).size);
+    const ids = all.map((c) => c.id);
+    expect(ids.filter((id, i) => ids.indexOf(id) !== i)).toEqual([]);
   });
 
-  test('every root cause is expected somewhere', () => {
+  test('every case is marked invented', () => {
+    expect(all.filter((c) => c.invented !== true).map((c) => c.id)).toEqual([]);
+  });
+
+  test('every case demands something', () => {
+    expect(all.filter((c) => !Object.entries(c.expect).some(demands)).map((c) => c.id)).toEqual([]);
+  });
+
+  test('every cause that can be listed is expected somewhere', () => {
     const expected = named(({ expect: e }) => [
       ...[...(e.likely ?? []), ...(e.possible ?? []), ...(e.anyOf ?? [])].map((r) => r.code),
       ...(e.focus ?? []),
       e.firstCause,
     ]);
-    const roots = ruleSet.parts.causes.filter((c) => c.role === 'root').map((c) => c.code);
-    expect(roots.filter((code) => !expected.has(code))).toEqual([]);
+    const listed = ruleSet.parts.causes.filter((c) => c.role !== 'mechanism').map((c) => c.code);
+    expect(notNamed(listed, expected)).toEqual([]);
   });
 
-  test('every caution that a rule raises is expected somewhere', () => {
-    const expected = named(({ expect: e }) => e.cautions ?? []);
-    const raised = [...ruleSet.parts['gate-rules'], ...ruleSet.parts['caution-rules']].map(
-      (r) => r.event.params.caution,
+  test('every mechanism is expected somewhere', () => {
+    const expected = named(({ expect: e }) =>
+      [...(e.mechanisms ?? []), ...(e.anyOf ?? [])].map((r) => r.code),
     );
-    expect([...new Set(raised)].filter((code) => !expected.has(code))).toEqual([]);
+    const mechanisms = ruleSet.parts.causes.filter((c) => c.role === 'mechanism').map((c) => c.code);
+    expect(notNamed(mechanisms, expected)).toEqual([]);
+  });
+
+  test('every caution is expected somewhere', () => {
+    const codes = ruleSet.parts.cautions.map((c) => c.code);
+    expect(
+      notNamed(
+        codes,
+        named(({ expect: e }) => e.cautions ?? []),
+      ),
+    ).toEqual([]);
   });
 
   test('every principle that a rule applies is expected somewhere', () => {
+    const applied = new Set(ruleSet.parts['principle-rules'].map((r) => r.event.params.principle));
     const expected = named(({ expect: e }) => e.principles ?? []);
-    const applied = ruleSet.parts['principle-rules'].map((r) => r.event.params.principle);
-    expect([...new Set(applied)].filter((code) => !expected.has(code))).toEqual([]);
+    expect(notNamed([...applied], expected)).toEqual([]);
+  });
+
+  test('every health sign, condition and painful site that a rule asks for occurs', () => {
+    const { parts } = ruleSet;
+    const asked = [...parts['gate-rules'], ...parts['caution-rules'], ...parts['drill-exclusions']]
+      .flatMap((rule) => leavesOf(rule.conditions).map((leaf) => leaf.fact))
+      .flatMap((fact) => /^(?:sign|condition|pain):(.+)$/.exec(fact)?.[1] ?? []);
+    const reported = named(({ request: { health } }) => [
+      ...(health?.signs ?? []),
+      ...(health?.conditions ?? []),
+      ...(health?.pain ?? []).map((p) => p.site),
+    ]);
+    expect(asked.length).toBeGreaterThan(0);
+    expect(notNamed([...new Set(asked)], reported)).toEqual([]);
   });
 
   test('every level and goal occurs', () => {
-    const levels = named((c) => [c.request.swimmer.level]);
-    const goals = named((c) => [c.request.swimmer.goal]);
-    expect(LEVELS.filter((level) => !levels.has(level))).toEqual([]);
-    expect(GOALS.filter((goal) => !goals.has(goal))).toEqual([]);
+    expect(
+      notNamed(
+        LEVELS,
+        named((c) => [c.request.swimmer.level]),
+      ),
+    ).toEqual([]);
+    expect(
+      notNamed(
+        GOALS,
+        named((c) => [c.request.swimmer.goal]),
+      ),
+    ).toEqual([]);
   });
 });

@@ -1,7 +1,7 @@
 /** Angles of the arm at the catch, in mid-pull and at full reach. */
 import { mean } from 'simple-statistics';
 import type { Axis } from './axes.ts';
-import { levelSd } from './camera.ts';
+import { levelSd, obliqueSd } from './camera.ts';
 import { tops } from './extremum.ts';
 import { type Pull, tipOf } from './pulls.ts';
 import { fromBelievableChange, type Quantity, type Reading, type Timing } from './quantity.ts';
@@ -11,7 +11,7 @@ import type { Arm } from './types.ts';
 import { DEGREES, interiorAngle, length, minus } from './vector.ts';
 
 /** From the front the deepest point stands for "below the shoulder"; the two lie within this share of a cycle (judgement). */
-const MOMENT_SHARE = 0.04;
+const MOMENT_SHARE = 0.03;
 /** From the side, a hand off the plane of the shoulder seems to pass it a centimetre early or late (0.1 m in 5.5 m, half a
  * metre off the middle of the picture). */
 const PASSING_M = 0.01;
@@ -158,14 +158,17 @@ export const extensionElbow: Quantity = {
     }),
 };
 
-/** Change of the angle over a hundredth of the hand's way: entry and exit, and so the way, are no better known than that. */
+/** The share of the way is good to half a hundredth: entry and exit to half a frame, the way to a few millimetres. */
+const WAY_SD = 0.5;
+
+/** Change of the angle over what the share of the way is not known to. */
 function wayShareSd(series: readonly number[], pulls: readonly Pull[]): number {
   const changes = finite(
     pulls.map(({ aroundCatch: span }) =>
       span ? (valueAt(series, span[1]) - valueAt(series, span[0])) / 2 : Number.NaN,
     ),
   );
-  return changes.length === 0 ? 0 : Math.abs(mean(changes));
+  return changes.length === 0 ? 0 : WAY_SD * Math.abs(mean(changes));
 }
 
 export const forearmPitchAtCatch: Quantity = {
@@ -187,7 +190,7 @@ export const forearmPitchAtCatch: Quantity = {
       return {
         side,
         values: finite(moments.map((m) => valueAt(series, m))),
-        systematic: Math.hypot(levelSd(scene), wayShareSd(series, timing.pulls[side])),
+        systematic: Math.hypot(levelSd(scene), obliqueSd(scene), wayShareSd(series, timing.pulls[side])),
       };
     }),
 };
@@ -221,7 +224,11 @@ export const forearmFromVerticalMid: Quantity = {
       return {
         side,
         values: signed,
-        systematic: Math.hypot(levelSd(scene), momentSd(series, moments, momentShift(scene, timing, side))),
+        systematic: Math.hypot(
+          levelSd(scene),
+          obliqueSd(scene),
+          momentSd(series, moments, momentShift(scene, timing, side)),
+        ),
         facts: {
           plane: axis === 'left' ? 'front' : 'side',
           wristIs:

@@ -16,9 +16,16 @@ const WATERLINE_3D_M = 0.005;
 function offPlane(scene: Scene, place: Place): number {
   if (scene.view === '3d') return 0;
   if (isSide(scene.view)) return place === 'arm' ? 0.05 : 0.02;
-  if (isEndOn(scene.view)) return place === 'arm' ? 0.05 : 0.03;
-  return place === 'arm' ? 0.05 : 0.03;
+  // shoulders and hips are half a metre apart in depth, and the scale holds somewhere between
+  if (isEndOn(scene.view)) return 0.05;
+  return 0.03;
 }
+
+/** A camera square to the lane to 4 degrees sees a forearm that slants 25 degrees in or out turned by 25 sin 4. */
+const OBLIQUE_DEG = 1.7;
+
+/** Standard deviation of a forearm angle in a picture plane from what the arm does across that plane, in degrees. */
+export const obliqueSd = (scene: Scene): number => (scene.view === '3d' ? 0 : OBLIQUE_DEG);
 
 /** Relative standard deviation of a length. */
 export function lengthSd(scene: Scene, place: Place): number {

@@ -67,6 +67,15 @@ export const neckExtension: Quantity = {
 
 /** The eyes are 6.3 cm apart (mean of adults); one this much higher than the other means a head turned by 30 degrees. */
 const TURNED_M = 0.03;
+/**
+ * The eyes move a tenth of a metre towards the side breathed to. Seen from 5.5 m by a camera 0.45 m below or 0.85 m above
+ * them, that alone shifts them up or down in the picture. Metres.
+ */
+function faceShiftSd(scene: Scene): number {
+  if (scene.view === '3d') return 0;
+  return (0.1 / 5.5) * (scene.view === 'side-above' ? 0.85 : 0.45);
+}
+
 /** Time about the turn in which the eye is highest, as a share of a cycle. */
 const DURING = 0.15;
 /** Time before the turn that counts as the usual height of the eye, as shares of a cycle. */
@@ -111,7 +120,11 @@ export const headLift: Quantity = {
         return [(apex(raw, differenceNoise(raw), top, period / 16).value - median(before)) * CM];
       });
       if (values.length === 0) return [];
-      return [{ side, values, systematic: lengthSd(scene, 'trunk') * Math.abs(mean(values)) }];
+      const systematic = Math.hypot(
+        lengthSd(scene, 'trunk') * Math.abs(mean(values)),
+        faceShiftSd(scene) * CM,
+      );
+      return [{ side, values, systematic }];
     });
   },
 };

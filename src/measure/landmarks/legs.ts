@@ -8,7 +8,7 @@ import { coordinate, hasPoints, type Kind, positionIn, type Scene } from './scen
 import { differenceNoise } from './smooth.ts';
 import type { Arm } from './types.ts';
 import { interiorAngle } from './vector.ts';
-import { cycleWindows } from './windows.ts';
+import { cycleWindows, SHARED_CYCLES } from './windows.ts';
 
 /** A travel of the foot below this share of its whole range is no kick of its own. */
 const SMALLEST_KICK_SHARE = 0.25;
@@ -104,7 +104,7 @@ export const kickAmplitude: Quantity = {
   points: ['*-ankle'],
   sided: false,
   needs: ['scale'],
-  typicalSd: 3,
+  typicalSd: 2,
   formula:
     'height of the ankle from a top to the next bottom and back, mean of the kicks of each cycle and of both legs',
   source: 'definition of kick-amplitude; ankle as the end of the kicking leg',
@@ -119,7 +119,13 @@ export const kickAmplitude: Quantity = {
     const values = perCycle(travels, cycleWindows(scene.frames, timing.period));
     const size = values.length === 0 ? 0 : mean(values);
     return [
-      { side: 'body', values, systematic: lengthSd(scene, 'trunk') * size, facts: { kicks: travels.length } },
+      {
+        side: 'body',
+        values,
+        systematic: lengthSd(scene, 'trunk') * size,
+        varianceFactor: SHARED_CYCLES,
+        facts: { kicks: travels.length },
+      },
     ];
   },
 };
@@ -152,6 +158,8 @@ export const kickBeats: Quantity = {
         side: 'body',
         values,
         systematic: 0,
+        // timed end to end over N cycles, the error of an interval divides by N (handbook 9.6)
+        varianceFactor: 1 / Math.max(1, values.length),
         facts: { legs: legs.length, downbeats: bottoms.reduce((sum, b) => sum + b.length, 0) },
       },
     ];
@@ -236,7 +244,7 @@ export const heelDepth: Quantity = {
   points: ['*-heel'],
   sided: false,
   needs: ['scale', 'waterline'],
-  typicalSd: 3,
+  typicalSd: 2,
   formula: 'surface above the heel at its highest in each cycle, mean of the legs',
   source: 'definition of heel-depth',
   measure: (scene, timing) => {

@@ -157,19 +157,27 @@ export function pullsOf(scene: Scene, side: Arm, period: number | undefined): Pu
 }
 
 /**
- * Entries alone, for a camera above water that does not see the pull: the hand goes down through the surface ahead of the
- * shoulder.
+ * A camera 0.85 m above the water and 5.5 m from the midline sees the surface at the near hand, 0.23 m nearer, this much
+ * below the line drawn at the body, and at the far hand above it. Metres.
+ */
+const NEAR_LINE_M = 0.035;
+
+/**
+ * Entries alone, for a camera above water that does not see the pull: the last time that the hand goes down through the
+ * surface ahead of the shoulder before it stays under.
  * @returns frames, fractional
  */
 export function entriesFromAbove(scene: Scene, side: Arm, period: number | undefined): number[] {
   const tip = tipOf(scene, side);
   if (tip === undefined || !scene.hasWaterline) return [];
+  const line = scene.nearSide === undefined ? 0 : scene.nearSide === side ? -NEAR_LINE_M : NEAR_LINE_M;
   const ahead = minus(
     coordinate(scene, tip, 'forward', 'smooth'),
     coordinate(scene, `${side}-shoulder`, 'forward', 'smooth'),
   );
-  const down = crossings(coordinate(scene, tip, 'up', 'smooth'), 0, -1).filter(
+  const down = crossings(coordinate(scene, tip, 'up', 'smooth'), line, -1).filter(
     (at) => valueAt(ahead, at) > 0,
   );
-  return spaced(down, CLOSEST * (period ?? scene.frameRate));
+  const closest = CLOSEST * (period ?? scene.frameRate);
+  return down.filter((at, i) => i + 1 === down.length || down[i + 1]! - at >= closest);
 }

@@ -49,7 +49,8 @@ export const SIDES = ['left', 'right'] as const;
 export const CM = 100;
 
 /**
- * Cycle-to-cycle standard deviation from a smallest believable change: change = 1.96 sqrt(2) SEM, and SEM is that of the
- * mean of three cycles, the number the table of believable changes asks for.
+ * Cycle-to-cycle standard deviation within one film from a smallest believable change between two films of three cycles:
+ * change = 1.96 sqrt(2) SEM. Half of that variance is taken to come from the cycles, half from setting up again (judgement).
  */
-export const fromBelievableChange = (change: number): number => (change / (1.96 * Math.SQRT2)) * Math.sqrt(3);
+export const fromBelievableChange = (change: number): number =>
+  (change / (1.96 * Math.SQRT2)) * Math.sqrt(3 / 2);

@@ -2,6 +2,8 @@
 import { mean, sum } from 'simple-statistics';
 import type { Reading } from './quantity.ts';
 
+/** The typical spread counts like one cycle more: a few cycles may agree by chance. */
+const TYPICAL_WEIGHT = 1;
 /** With fewer degrees of freedom than this, the typical spread fills them up. */
 const ENOUGH_FREEDOM = 4;
 
@@ -23,7 +25,7 @@ export function smallSampleFactor(freedom: number): number {
 
 /**
  * The spread from cycle to cycle holds digitising noise, frame quantisation and the swimmer's own variation together; it
- * is pooled over both sides, filled up with the typical spread where few cycles were seen, and divided by the number of
+ * is pooled over both sides, mixed with the typical spread (the more, the fewer cycles were seen), and divided by the number of
  * cycles. What is the same in
  * every cycle is added and does not shrink.
  * @param readings of one code, all sides, each with at least one value
@@ -35,7 +37,7 @@ export function estimates(readings: readonly Reading[], typicalSd: number): Esti
     return sum(values.map((v) => (v - middle) ** 2));
   });
   const seen = sum(readings.map(({ values }) => values.length - 1));
-  const lent = Math.max(0, ENOUGH_FREEDOM - seen);
+  const lent = Math.max(TYPICAL_WEIGHT, ENOUGH_FREEDOM - seen);
   const freedom = lent + seen;
   const variance = (lent * typicalSd ** 2 + sum(squares)) / freedom;
   return readings.map(({ values, systematic, varianceFactor = 1 }) => {

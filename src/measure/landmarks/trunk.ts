@@ -114,7 +114,7 @@ export const hipSway: Quantity = {
   points: ['*-hip'],
   sided: false,
   needs: ['scale', 'cycle'],
-  typicalSd: 2,
+  typicalSd: 1.2,
   formula:
     'highest less lowest sideways place of the middle of the hips in a cycle, against its mean over one cycle',
   source: 'definition of hip-sway',

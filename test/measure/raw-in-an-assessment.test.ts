@@ -1,0 +1,71 @@
+/** `raw` inside an assessment gives the assessment that its measurements would give. */
+import { readdir, readFile } from 'node:fs/promises';
+import { describe, expect, test } from 'vitest';
+import { assess } from '../../src/assess/assess.ts';
+import { AssessmentRequest } from '../../src/contract/request.ts';
+import { measured, ruleSet } from './front-crawl.ts';
+import { marksOf, STEADY } from './swimmer.ts';
+
+const FOLDER = new URL('../../openapi/examples/measure/', import.meta.url);
+const files = (await readdir(FOLDER)).sort();
+const examples = await Promise.all(
+  files.map(
+    async (file) => [file, JSON.parse(await readFile(new URL(file, FOLDER), 'utf8')).request] as const,
+  ),
+);
+
+const BASE = {
+  swimmer: { level: 'intermediate' },
+  health: { asked: true },
+  recording: { views: ['side-under', 'front-under'], cycles: 4, pace: 'steady' },
+  observations: [
+    { code: 'hips-low', severity: 2, certainty: 'sure', view: 'side-under' },
+    { code: 'dropped-elbow-catch', side: 'left', severity: 2, certainty: 'likely', view: 'side-under' },
+  ],
+  measurements: [{ code: 'kick-25-time', value: 62, certainty: 'sure' }],
+} as const;
+
+const uneven = {
+  events: marksOf({ ...STEADY, left: { pullStart: 0.1, midPull: 0.3, exit: 0.5 } }),
+};
+
+describe('in one call or in two', () => {
+  test.each([...examples, ['marks of an uneven stroke', uneven] as const])('%s', async (_, raw) => {
+    const inside = await assess(AssessmentRequest.parse({ ...BASE, raw }), ruleSet);
+    const { measurements } = JSON.parse(JSON.stringify(measured(raw)));
+    const pasted = await assess(
+      AssessmentRequest.parse({ ...BASE, measurements: [...BASE.measurements, ...measurements] }),
+      ruleSet,
+    );
+    const { messages, ...rest } = inside;
+    const { messages: others, ...same } = pasted;
+    expect(rest).toEqual(same);
+    // what measuring had to say comes on top, and nothing is lost
+    const told = measured(raw).messages;
+    expect(messages).toEqual(expect.arrayContaining([...others, ...told]));
+    expect(messages).toHaveLength(others.length + told.length);
+  });
+});
+
+test('it counts: the shorter arm becomes a finding of that arm', async () => {
+  const answer = await assess(AssessmentRequest.parse({ ...BASE, raw: uneven }), ruleSet);
+  if (answer.status === 'stop') throw new Error('stopped');
+  const finding = answer.findings.find((f) => f.code === 'one-arm-shorter');
+  expect(finding).toMatchObject({ side: 'left', status: 'present', from: ['measured'] });
+  const without = await assess(AssessmentRequest.parse(BASE), ruleSet);
+  if (without.status === 'stop') throw new Error('stopped');
+  expect(without.findings.some((f) => f.code === 'one-arm-shorter')).toBe(false);
+});
+
+test('an empty block is no block', async () => {
+  const empty = await assess(AssessmentRequest.parse({ ...BASE, raw: {} }), ruleSet);
+  const none = await assess(AssessmentRequest.parse(BASE), ruleSet);
+  expect(empty.decisionId).toBe(none.decisionId);
+});
+
+test('a stop says nothing of the measurements', async () => {
+  const health = { asked: true, signs: ['chest-pain'] };
+  const answer = await assess(AssessmentRequest.parse({ ...BASE, health, raw: uneven }), ruleSet);
+  expect(answer.status).toBe('stop');
+  expect(answer.messages).toEqual([]);
+});
