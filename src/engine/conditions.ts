@@ -82,7 +82,7 @@ function anyOf(tests: readonly Test[]): Test {
 /** @throws Error when the operator is not one of {@link OPERATORS}; loading checks this first. */
 export function compile(condition: Condition, table: FactTable, words: WordBounds): Test {
   if (isLeaf(condition)) {
-    const spec = OPERATORS[condition.operator];
+    const spec = Object.hasOwn(OPERATORS, condition.operator) ? OPERATORS[condition.operator] : undefined;
     if (spec === undefined) throw new Error(`unknown operator ${condition.operator}`);
     const slot = table.slotOf(condition.fact);
     const value = condition.value as never;

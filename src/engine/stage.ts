@@ -8,7 +8,7 @@
  *  - only rules whose conditions hold are handed to the Engine, so that a run costs what fires;
  *  - every run gets a view of the engine with its own status, because the library keeps the status of a run
  *    on the shared engine and overlapping runs would lose results. The view relies on two fields of version
- *    7.3.1, which is pinned; test/engine/stage.test.ts fails when they change.
+ *    7.3.1, which is pinned; test/engine/library.test.ts fails when they change.
  */
 import {
   Almanac,

@@ -97,11 +97,14 @@ describe('three-valued conditions', () => {
     );
   });
 
-  test.each(['looksLike', 'equal', ''])('the operator "%s" is refused', (operator) => {
-    expect(() => compile({ all: [{ fact: 'a', operator, value: 1 }] }, new FactTable(), WORDS)).toThrow(
-      `unknown operator ${operator}`,
-    );
-  });
+  test.each(['looksLike', 'equal', '', 'toString', '__proto__'])(
+    'the operator "%s" is refused',
+    (operator) => {
+      expect(() => compile({ all: [{ fact: 'a', operator, value: 1 }] }, new FactTable(), WORDS)).toThrow(
+        `unknown operator ${operator}`,
+      );
+    },
+  );
 });
 
 describe('leaves', () => {

@@ -209,6 +209,21 @@ const FAULTS: readonly (readonly [what: string, change: Change, fault: string])[
     `sessions.json#/0/blocks/1/drills/0: ${unknown('drill')}`,
   ],
   [
+    'an exclusion has an unknown drill',
+    set((d) => at(d['drill-exclusions'], 0).event.params, 'drill'),
+    `drill-exclusions.json#/0/event/params/drill: ${unknown('drill')}`,
+  ],
+  [
+    'an exclusion has a variable that nothing fills in',
+    set((d) => at(d['drill-exclusions'], 0).event.params, 'drill', '$drlil'),
+    'drill-exclusions.json#/0/event: nothing fills in "$drlil"',
+  ],
+  [
+    'a background is a word of the language and not of the rule set',
+    set((d) => at(d.findings, -1), 'background', 'constructor'),
+    `findings.json#/${parts.findings.length - 1}/background: "constructor" is not one of the words ${background}`,
+  ],
+  [
     'a gate rule has an unknown caution',
     set((d) => at(d['gate-rules'], 0).event.params, 'caution'),
     `gate-rules.json#/0/event/params/caution: ${unknown('caution')}`,

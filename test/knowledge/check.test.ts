@@ -123,7 +123,6 @@ describe('conditions', () => {
 
   test.each([
     ['a sided fact', sided, 'seenAtLeast', 3],
-    ['the opposite arm', `${sided}@other`, 'seenAbsent', true],
     ['not knowing, of any kind of fact', `cause:${cause}`, 'isUnknown', true],
     ['a probability word', `cause:${cause}`, 'probabilityBelow', 'very likely'],
     ['a text that may be anything', 'leading-cause', 'isOneOf', ['anything']],

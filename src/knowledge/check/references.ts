@@ -55,7 +55,7 @@ export function checkReferences(parts: Parts, report: Report): void {
     file: string,
     path: readonly PropertyKey[],
   ): void => {
-    if (list[value] === undefined)
+    if (!Object.hasOwn(list, value))
       report(file, path, `"${value}" is not one of the words ${Object.keys(list).join(', ')}`);
   };
   const params = ['event', 'params'];
@@ -83,7 +83,7 @@ export function checkReferences(parts: Parts, report: Report): void {
     if (c.background !== undefined) word(words.background, c.background, 'causes', [i, 'background']);
     for (const [level, w] of Object.entries(c.prior ?? {}))
       word(words.prior, w, 'causes', [i, 'prior', level]);
-    if (parts.constants.focus.ease[c.timeBand] === undefined)
+    if (!Object.hasOwn(parts.constants.focus.ease, c.timeBand))
       report('causes', [i, 'timeBand'], `"${c.timeBand}" has no ease in the constants`);
   });
   const background = new Map(parts.findings.map((f) => [f.code, words.background[f.background] ?? 0]));
@@ -160,6 +160,11 @@ export function checkReferences(parts: Parts, report: Report): void {
   const measurements: Known = new Set(parts.measurements.map((m) => m.code));
   each(parts['change-limits'], (l, i) => {
     need(measurements, 'measurement', l.code, 'change-limits', [i, 'code']);
+  });
+  each(parts['drill-exclusions'], (x, i) => {
+    const { drill } = x.event.params;
+    // a template names its drill by a variable
+    if (!drill.startsWith('$')) need(drills, 'drill', drill, 'drill-exclusions', [i, ...params, 'drill']);
   });
   each(parts['gate-rules'], (g, i) => {
     need(cautions, 'caution', g.event.params.caution, 'gate-rules', [i, ...params, 'caution']);
