@@ -12,6 +12,7 @@ import { jsonBody } from './plugins/json-body.ts';
 import { BARE_HEADERS, securityHeaders } from './plugins/security-headers.ts';
 import { type Examples, swaggerPage } from './plugins/swagger.ts';
 import { rawProblem } from './problems.ts';
+import { agreements } from './routes/agreement.ts';
 import { assessments } from './routes/assessments.ts';
 import { comparisons } from './routes/comparisons.ts';
 import { measurements } from './routes/measurements.ts';
@@ -71,6 +72,7 @@ export async function buildApp({
   await app.register(assessments(catalogue));
   await app.register(measurements(catalogue));
   await app.register(comparisons(catalogue));
+  await app.register(agreements(catalogue));
   await app.register(ruleSets(catalogue));
   await app.register(service(catalogue));
   await app.ready();

@@ -74,6 +74,12 @@ export const Constants = z.strictObject({
     pacePercent: z.number(),
     probability: Share,
   }),
+  agreement: z.strictObject({
+    redefineBelow: Share,
+    holdsFrom: Share,
+    oneSidedFrom: Share,
+    fewestItems: z.int().min(2),
+  }),
   nextLook: z.strictObject({
     severity: z.int().min(1).max(3),
     certainty: z.enum(CERTAINTIES),

@@ -112,6 +112,7 @@ export const swaggerPage = fp(async (app, { examples, version }: SwaggerOptions)
       security: [],
       tags: [
         { name: 'Assess', description: 'Start here: one record in, one explained assessment out.' },
+        { name: 'Author', description: 'For those who write rules: how far to trust them.' },
         {
           name: 'Rule sets',
           description: 'The knowledge itself: what can be recorded, and the rules that read it.',
