@@ -157,9 +157,22 @@ function slotOf(drill: DrillEntry): string {
   return early ? 'technique' : (drill.slots[0] as string);
 }
 
+/** The step to an easier or a harder drill, unless that drill is ruled out. */
+function stepFrom(
+  drill: DrillEntry,
+  step: 'progression' | 'regression',
+  allowed: ReadonlySet<string>,
+  ruleSet: RuleSet,
+): string {
+  const code = drill[step];
+  if (code !== undefined && !allowed.has(code)) return phrase(ruleSet, 'step-ruled-out');
+  return ruleSet.texts.drills[drill.code]?.[step] ?? '';
+}
+
 function describe(
   { drill, gain, shares }: Pick,
   restricted: boolean,
+  allowed: ReadonlySet<string>,
   record: Record,
   ruleSet: RuleSet,
 ): Drill {
@@ -184,8 +197,8 @@ function describe(
     commonErrors: text.commonErrors,
     dose: doseFor(drill.code, restricted, record, ruleSet),
     perWeek: text.perWeek,
-    progression: text.progression,
-    regression: text.regression,
+    progression: stepFrom(drill, 'progression', allowed, ruleSet),
+    regression: stepFrom(drill, 'regression', allowed, ruleSet),
     cautions: drill.cautions,
     slot: slotOf(drill),
   };
@@ -214,20 +227,21 @@ export function* chooseDrills(
       text: ruleSet.texts.exclusions[template] ?? '',
     });
   }
-  const allowed = ruleSet.parts.drills.filter((d) => !excluded.has(d.code));
+  const open = ruleSet.parts.drills.filter((d) => !excluded.has(d.code));
+  const allowed = new Set(open.map((d) => d.code));
   // with nothing to work on, no corrective drill
   const k = focus.length === 0 ? 0 : Math.min(record.options.drills, maxDrills);
   const { effectShare } = ruleSet.parts.constants.drills;
   // one or two things at a time: a drill must serve the focus, whatever else it also helps
-  const serving = allowed.filter((d) =>
+  const serving = open.filter((d) =>
     d.targets.some((t) => t.effect > 0 && focus.some((f) => f.cause === t.cause)),
   );
   const picks = pickDrills(serving, stakesOf(causes, focus, findings, ruleSet), k, effectShare);
   return {
     drills: inOrder(picks, ruleSet).map((pick) =>
-      describe(pick, gate.restrictions.length > 0, record, ruleSet),
+      describe(pick, gate.restrictions.length > 0, allowed, record, ruleSet),
     ),
     excluded: [...excluded.values()].sort((a, b) => (a.code < b.code ? -1 : 1)),
-    allowed: new Set(allowed.map((d) => d.code)),
+    allowed,
   };
 }

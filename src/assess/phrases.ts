@@ -25,6 +25,10 @@ export function bodyPartWords(ruleSet: RuleSet, code: string): string {
   return ruleSet.texts.lists.bodyParts[code] ?? code;
 }
 
+export function slotWords(ruleSet: RuleSet, slot: string): string {
+  return ruleSet.texts.lists.slots[slot] ?? slot;
+}
+
 export function equipmentWords(ruleSet: RuleSet, code: string): string {
   return ruleSet.texts.lists.equipment[code] ?? code;
 }

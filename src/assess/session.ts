@@ -5,7 +5,7 @@ import type { RuleSet } from '../knowledge/rule-set.ts';
 import type { DrillChoice } from './drills.ts';
 import { doseFor } from './drills.ts';
 import type { Gate } from './health-gate.ts';
-import { bodyPartWords, phrase } from './phrases.ts';
+import { bodyPartWords, phrase, slotWords } from './phrases.ts';
 import type { Record } from './record.ts';
 
 type SessionTexts = RuleSet['texts']['sessions'][string];
@@ -50,9 +50,17 @@ function drillItems(drill: Drill, restricted: boolean, ruleSet: RuleSet): Item[]
 /** Land work comes before the water. */
 const blockOf = (drill: Drill): string => (drill.slot === 'land' ? 'warm-up' : drill.slot);
 
-/** What the template says, except where the chosen drills take its place. */
-function plainItems(slot: string, texts: SessionTexts, choice: DrillChoice, ruleSet: RuleSet): Item[] {
-  if (slot !== 'technique') return [{ text: texts.blocks[slot] ?? '' }];
+/** What the template says, except where the chosen drills take its place or its own words name one that is ruled out. */
+function plainItems(
+  { slot, drills }: SessionTemplate['blocks'][number],
+  texts: SessionTexts,
+  choice: DrillChoice,
+  ruleSet: RuleSet,
+): Item[] {
+  if (slot !== 'technique') {
+    const ruledOut = drills.some((code) => !choice.allowed.has(code));
+    return [{ text: ruledOut ? phrase(ruleSet, 'session-plain') : (texts.blocks[slot] ?? '') }];
+  }
   return choice.drills.some((d) => blockOf(d) === slot)
     ? []
     : [{ text: phrase(ruleSet, 'session-no-drill') }];
@@ -93,7 +101,7 @@ export function planSession(choice: DrillChoice, gate: Gate, record: Record, rul
     items: [
       ...(restricted
         ? painFreeItems(block, choice, record, ruleSet)
-        : plainItems(block.slot, texts, choice, ruleSet)),
+        : plainItems(block, texts, choice, ruleSet)),
       ...choice.drills
         .filter((d) => blockOf(d) === block.slot)
         .flatMap((d) => drillItems(d, restricted, ruleSet)),
@@ -114,6 +122,11 @@ export function planSession(choice: DrillChoice, gate: Gate, record: Record, rul
     template: template.code,
     minutes: record.options.sessionMinutes,
     note,
-    blocks: kept.map(({ slot, items }, i) => ({ slot, minutes: minutes[i] as number, items })),
+    blocks: kept.map(({ slot, items }, i) => ({
+      slot,
+      label: slotWords(ruleSet, slot),
+      minutes: minutes[i] as number,
+      items,
+    })),
   };
 }

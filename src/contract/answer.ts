@@ -161,6 +161,7 @@ export const Session = z
     blocks: z.array(
       z.object({
         slot: z.string(),
+        label: z.string().describe('The slot in words.'),
         minutes: z.number(),
         items: z.array(z.object({ drill: z.string().optional(), text: z.string() })),
       }),

@@ -26,6 +26,7 @@ export const Texts = z.strictObject({
       views: byCode(Text),
       goals: byCode(Text),
       levels: byCode(Text),
+      slots: byCode(Text),
     })
     .describe(
       'Each word of the fixed lists, in words that the swimmer can answer to. Body parts and equipment also stand inside sentences.',

@@ -68,7 +68,7 @@ function coachBlocks(answer: FullAnswer, remarks: string | undefined, ruleSet: R
     ),
     evidenceFigure(c, { caption: say('report-evidence-caption') }),
   ]);
-  const slots = Object.fromEntries(answer.session.blocks.map((b) => [b.slot, b.slot]));
+  const slots = Object.fromEntries(answer.session.blocks.map((b) => [b.slot, b.label]));
   return [
     ...(answer.restrictions.length > 0
       ? [
@@ -103,7 +103,7 @@ function coachBlocks(answer: FullAnswer, remarks: string | undefined, ruleSet: R
     sessionFigure(answer.session, { caption: answer.session.note, slots }),
     list(
       answer.session.blocks.map(
-        (b) => `${b.minutes} min, ${b.slot}: ${b.items.map((i) => i.text).join(' ')}`,
+        (b) => `${b.minutes} min, ${b.label}: ${b.items.map((i) => i.text).join(' ')}`,
       ),
     ),
     ...(answer.nextLooks.length > 0

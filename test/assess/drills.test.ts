@@ -50,6 +50,19 @@ describe('what is ruled out', () => {
     });
   });
 
+  test('is not the next step of a drill that is given either', async () => {
+    await always(requests(), (_, answer) => {
+      const out = new Map(answer.excludedDrills.map((d) => [d.code, d]));
+      for (const d of answer.drills) {
+        for (const step of ['progression', 'regression'] as const) {
+          const to = out.get(entry(d.code)[step] ?? '');
+          if (to !== undefined) expect(d[step]).toBe(ruleSet.texts.phrases['step-ruled-out']);
+          else expect(d[step]).toBe(ruleSet.texts.drills[d.code]?.[step]);
+        }
+      }
+    });
+  });
+
   test('is shown with its reason and rule, and every other drill is allowed', async () => {
     await always(requests(), (_, answer) => {
       for (const d of answer.excludedDrills) {

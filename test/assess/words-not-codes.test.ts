@@ -1,5 +1,7 @@
 /** Where an answer names a body part or an aid in a sentence, it uses the words of the language file. */
 import { describe, expect, test } from 'vitest';
+import type { AssessmentRequest } from '../../src/contract/request.ts';
+import { assessmentReport } from '../../src/report/assessment.ts';
 import { fullAnswer, ruleSet, withoutLooks, workedCases } from './front-crawl.ts';
 
 const sore = { swimmer: { level: 'novice' }, options: { nextLooks: 0 } } as const;
@@ -43,5 +45,33 @@ describe('body parts that wait for a clinician', () => {
     expect(answer.restrictions.map((r) => r.bodyPart)).toEqual(['whole-body']);
     expect(answer.summary).toContain('nothing that loads the whole body until');
     expect(answer.summary + answer.session.note).not.toContain('whole-body');
+  });
+});
+
+describe('blocks of a session', () => {
+  test('carry the words of their slot, and so does the report', async () => {
+    const answer = await fullAnswer(withoutLooks({ swimmer: { level: 'intermediate' } }));
+    const labels = answer.session.blocks.map((b) => b.label);
+    expect(labels).toEqual(answer.session.blocks.map((b) => ruleSet.texts.lists.slots[b.slot]));
+    const report = JSON.stringify(assessmentReport(answer, 'coach', undefined, ruleSet));
+    for (const { minutes, label, slot } of answer.session.blocks) {
+      expect(report).toContain(`${minutes} min, ${label}: `);
+      expect(report).not.toContain(`${minutes} min, ${slot}:`);
+    }
+  });
+
+  test('say something else where their words would bring in a drill that is ruled out', async () => {
+    const textsOf = async (health: AssessmentRequest['health']) => {
+      const { session } = await fullAnswer({
+        ...sore,
+        health,
+        options: { ...sore.options, sessionMinutes: 60 },
+      });
+      return JSON.stringify(session.blocks);
+    };
+    expect(await textsOf({ asked: true })).toMatch(/on the back/);
+    expect(
+      await textsOf({ asked: true, conditions: ['pregnant'], pregnancyWeek: 26, clinicianAgrees: true }),
+    ).not.toMatch(/on the back/);
   });
 });

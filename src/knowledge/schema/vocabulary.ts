@@ -94,7 +94,17 @@ export const SessionTemplate = z.strictObject({
   minutes: z.int().min(10).max(240),
   maxDrills: z.int().min(0).max(10),
   blocks: z
-    .array(z.strictObject({ slot: z.enum(SLOTS), minutes: z.number().min(1), drills: z.array(Code) }))
+    .array(
+      z.strictObject({
+        slot: z.enum(SLOTS),
+        minutes: z.number().min(1),
+        drills: z
+          .array(Code)
+          .describe(
+            'Drills that the words of the block bring in: if one is ruled out, other words stand there.',
+          ),
+      }),
+    )
     .min(1),
   mark: Mark,
 });
