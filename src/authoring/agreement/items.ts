@@ -40,8 +40,4 @@ export const observersOf = (items: readonly Item[]): string[] =>
   [...new Set(items.flatMap((i) => [...i.by.keys()]))].sort(order);
 
 /** Items of each swim, swims in order. */
-export function bySwim(items: readonly Item[]): Item[][] {
-  const swims = new Map<string, Item[]>();
-  for (const item of items) swims.set(item.swim, [...(swims.get(item.swim) ?? []), item]);
-  return [...swims.values()];
-}
+export const bySwim = (items: readonly Item[]): Item[][] => [...Map.groupBy(items, (i) => i.swim).values()];
