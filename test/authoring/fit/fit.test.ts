@@ -109,11 +109,11 @@ describe('400 invented swimmers who differ from the rules', () => {
       links: RuleSet['parts']['links'];
       findings: RuleSet['parts']['findings'];
     };
-    const said = [
-      ...findings.map((f) => [f.code, f.background]),
-      ...links.map((l) => [l.id, l.event.params.shows]),
-    ].sort();
-    expect(said).toEqual(fitted.proposals.map((p) => [p.id, p.to.word]).sort());
+    const said = new Map([
+      ...findings.map((f): [string, string] => [f.code, f.background]),
+      ...links.map((l): [string, string] => [l.id, l.event.params.shows]),
+    ]);
+    expect(said).toEqual(new Map(fitted.proposals.map((p) => [p.id, p.to.word])));
   });
 });
 
