@@ -9,6 +9,7 @@ import type { Side } from '../contract/common.ts';
 import type { Slots } from '../engine/facts.ts';
 import type { CauseEntry, DrillEntry } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
+import { doseFor } from './dose.ts';
 import { type Findings, keyOf } from './findings.ts';
 import type { Gate } from './health-gate.ts';
 import { phrase } from './phrases.ts';
@@ -137,18 +138,6 @@ function inOrder(picks: readonly Pick[], ruleSet: RuleSet): Pick[] {
     done.push(...waiting.splice(Math.max(0, ready), 1));
   }
   return done;
-}
-
-/** The dose for the pool at hand; with a sore part nobody swims to the wall in between. */
-export function doseFor(code: string, restricted: boolean, record: Record, ruleSet: RuleSet): string {
-  const dose = ruleSet.texts.drills[code]?.dose;
-  const tags = ruleSet.drills.get(code)?.tags ?? [];
-  const { pool } = record.recording;
-  if (dose === undefined) return '';
-  if (restricted && !tags.includes('land') && !tags.includes('standing-depth'))
-    return phrase(ruleSet, 'dose-restricted');
-  if (pool?.unit === 'yd') return dose.yards25;
-  return pool != null && pool.length >= 40 ? dose.metres50 : dose.metres25;
 }
 
 /** A chosen drill is practised fresh, right after the warm-up, unless it belongs on land or into a later block. */

@@ -163,7 +163,19 @@ export const Session = z
         slot: z.string(),
         label: z.string().describe('The slot in words.'),
         minutes: z.number(),
-        items: z.array(z.object({ drill: z.string().optional(), text: z.string() })),
+        items: z.array(
+          z.object({
+            drill: z.string().optional(),
+            text: z.string(),
+            minutes: z
+              .int()
+              .optional()
+              .describe(
+                'Of a drill and the swimming that belongs to it; in the technique block they add up.',
+              ),
+            repeats: z.int().optional().describe('How many fit into these minutes.'),
+          }),
+        ),
       }),
     ),
   })

@@ -24,6 +24,8 @@ const drillOf = (plain: Plain, shares: readonly number[]): DrillEntry => ({
   cautions: [],
   targets: Object.entries(plain.removes).map(([cause, share]) => ({ cause, effect: shares.indexOf(share) })),
   avoid: [],
+  amount: { pool25: { repeats: { least: 4, most: 6 }, metres: 25, restSeconds: 20 }, mark: 'judgement' },
+  perWeek: { least: 1, most: 2 },
   mark: 'judgement',
 });
 

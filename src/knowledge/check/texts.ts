@@ -1,6 +1,6 @@
 /** Every code has its words in a language file, and every word belongs to a code. */
 import { GOALS, LEVELS, VIEWS } from '../../contract/common.ts';
-import { LISTS, type Parts, SLOTS } from '../parts.ts';
+import { BLOCKS, LISTS, type Parts } from '../parts.ts';
 import type { Texts } from '../texts.ts';
 import type { Report } from './report.ts';
 
@@ -20,7 +20,7 @@ export function compareTexts(parts: Parts, texts: Texts, report: Report): void {
   const observed = new Set(codesOf(parts.observations));
   needAll('observations', codesOf(parts.observations));
   needAll('qualityFlags', codesOf(parts['quality-flags']));
-  const fixed = { ...parts.lists, views: VIEWS, goals: GOALS, levels: LEVELS, slots: SLOTS };
+  const fixed = { ...parts.lists, views: VIEWS, goals: GOALS, levels: LEVELS, slots: BLOCKS };
   for (const name of [...LISTS, 'views', 'goals', 'levels', 'slots'] as const)
     need(['lists', name], texts.lists[name], fixed[name]);
   needAll('measurements', codesOf(parts.measurements));

@@ -1,6 +1,6 @@
 /** The numbers behind the words of a rule set: how often, how sure, how strong, how much a change must be. */
 import { z } from 'zod';
-import { CERTAINTIES, Code, View } from '../../contract/common.ts';
+import { CERTAINTIES, Code, LEVELS, View } from '../../contract/common.ts';
 import { Mark, Share } from './shared.ts';
 
 const wordShares = z.record(Code, Share);
@@ -11,6 +11,10 @@ const perCertainty = z.strictObject(
     z.ZodNumber
   >,
 );
+const perLevel = Object.fromEntries(LEVELS.map((l) => [l, z.number().positive()])) as Record<
+  (typeof LEVELS)[number],
+  z.ZodNumber
+>;
 export const Constants = z.strictObject({
   mark: Mark,
   words: z.strictObject({
@@ -67,6 +71,13 @@ export const Constants = z.strictObject({
     otherCauseWeight: Share,
     propulsionGate: Share,
     worseSideShare: Share,
+  }),
+  sessions: z.strictObject({
+    secondsPer25: z
+      .strictObject(perLevel)
+      .describe('Easy swimming, where the record has no easy or steady pace.'),
+    drillPace: z.number().min(1).describe('A drill takes this many times as long as easy swimming.'),
+    leastDrillMinutes: z.int().min(1).describe('A drill and the swimming after it are not worth less.'),
   }),
   change: z.strictObject({
     severitySteps: z.strictObject({ sameJudge: z.number(), otherJudge: z.number() }),

@@ -1,7 +1,7 @@
 /** What can be recorded, concluded, prescribed and warned of: the entries that rules speak about. */
 import { z } from 'zod';
 import { Code, Level, View } from '../../contract/common.ts';
-import { Id, Mark, SideRule } from './shared.ts';
+import { Id, Mark, Share, SideRule } from './shared.ts';
 
 export const ObservationEntry = z.strictObject({
   code: Code,
@@ -71,6 +71,24 @@ export const CautionEntry = z.strictObject({
   mark: Mark,
 });
 export const SLOTS = ['warm-up', 'technique', 'build', 'main', 'easy', 'land', 'probe'] as const;
+/** Blocks of a session: the slots that a drill can have, and filming. */
+export const BLOCKS = [...SLOTS, 'film'] as const;
+/** From least to most, both included. */
+const spanOf = (number: z.ZodNumber) =>
+  z
+    .strictObject({ least: number, most: number })
+    .refine((s) => s.least <= s.most, 'least must not be more than most');
+/** One repeat of a drill in numbers: a distance or a time, and the rest after it. */
+const Amount = z
+  .strictObject({
+    repeats: spanOf(z.int().min(1).max(50)),
+    metres: z.number().positive().max(400).optional(),
+    seconds: z.number().positive().max(600).optional().describe('For a drill in place.'),
+    restSeconds: z.number().min(0).max(120),
+    withSwim: z.literal(true).optional().describe('Normal swimming is a part of each repeat already.'),
+  })
+  .refine((a) => (a.metres === undefined) !== (a.seconds === undefined), 'needs metres or seconds');
+
 export const DrillEntry = z.strictObject({
   code: Code,
   family: Code,
@@ -86,6 +104,14 @@ export const DrillEntry = z.strictObject({
   cautions: z.array(Code),
   targets: z.array(z.strictObject({ cause: Code, effect: z.int().min(0).max(3) })),
   avoid: z.array(z.strictObject({ cause: Code, from: z.enum(['possible', 'likely']) })),
+  amount: z
+    .strictObject({ pool25: Amount, pool50: Amount.optional(), mark: Mark })
+    .describe('The dose in numbers; its words stand in the texts. Left out for the long pool: the same.'),
+  perWeek: spanOf(z.int().min(1).max(14)).describe('Sessions a week.'),
+  weeksAtMost: z.int().min(1).max(8).optional().describe('Left out: no limit.'),
+  share: spanOf(Share)
+    .optional()
+    .describe('Share of the session for the drill and the swimming after it. Left out: done outside it.'),
   mark: Mark,
 });
 export const SessionTemplate = z.strictObject({
@@ -93,6 +119,7 @@ export const SessionTemplate = z.strictObject({
   level: Level,
   minutes: z.int().min(10).max(240),
   maxDrills: z.int().min(0).max(10),
+  metres: spanOf(z.int().min(0).max(10_000)).describe('Distance of the whole session.'),
   blocks: z
     .array(
       z.strictObject({
