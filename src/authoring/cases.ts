@@ -13,60 +13,59 @@ import { Code, type Side } from '../contract/common.ts';
 import { AssessmentRequest } from '../contract/request.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 
+/** A list that names nothing would expect nothing. */
+const some = <T extends z.ZodType>(item: T) =>
+  z.array(item).min(1, 'must name something, or be left out').optional();
+
 const CauseRef = z.strictObject({ code: Code, side: z.enum(['left', 'right']).optional() });
 
-export const Expectation = z.strictObject({
-  status: z.enum(['stop', 'refer', 'ask-more', 'ok']).optional(),
-  likely: z
-    .array(CauseRef)
-    .optional()
-    .describe('Reach "likely" and stand among the first n + 2 causes, n being their number.'),
-  possible: z.array(CauseRef).optional().describe('At most 3.5 dB below evens.'),
-  notLeading: z
-    .array(CauseRef)
-    .optional()
-    .describe('Stay under "likely" and under every expected likely cause.'),
-  mechanisms: z.array(CauseRef).optional().describe('Reach "likely".'),
-  anyOf: z.array(CauseRef).optional().describe('The best of these beats every cause of `beats`.'),
-  beats: z.array(CauseRef).optional(),
-  firstCause: Code.optional(),
-  focus: z.array(Code).optional().describe('The focus begins with these causes, in this order.'),
-  drills: z.array(Code).optional().describe('At least one of these is given.'),
-  noDrills: z.array(Code).optional().describe('None of these is given.'),
-  excluded: z
-    .array(z.strictObject({ code: Code, reason: Code }))
-    .optional()
-    .describe('These drills are ruled out for these reasons.'),
-  cautions: z.array(Code).optional(),
-  noCautions: z.array(Code).optional(),
-  restrictedParts: z.array(Code).optional(),
-  findings: z
-    .array(
+export const Expectation = z
+  .strictObject({
+    status: z.enum(['stop', 'refer', 'ask-more', 'ok']).optional(),
+    likely: some(CauseRef).describe(
+      'Reach "likely" and stand among the first n + 2 causes, n being their number.',
+    ),
+    possible: some(CauseRef).describe('At most 3.5 dB below evens.'),
+    notLeading: some(CauseRef).describe('Stay under "likely" and under every expected likely cause.'),
+    mechanisms: some(CauseRef).describe('Reach "likely".'),
+    anyOf: some(CauseRef).describe('The best of these beats every cause of `beats`.'),
+    beats: some(CauseRef),
+    firstCause: Code.optional(),
+    focus: z
+      .array(Code)
+      .optional()
+      .describe('The focus begins with these causes, in this order. An empty list: there is no focus.'),
+    drills: some(Code).describe('At least one of these is given.'),
+    noDrills: some(Code).describe('None of these is given.'),
+    excluded: some(z.strictObject({ code: Code, reason: Code })).describe(
+      'These drills are ruled out for these reasons.',
+    ),
+    cautions: some(Code),
+    noCautions: some(Code),
+    restrictedParts: some(Code),
+    findings: some(
       z.strictObject({
         code: Code,
         side: z.enum(['left', 'right']).optional(),
         status: z.enum(['present', 'absent']),
       }),
-    )
-    .optional(),
-  speaksFor: z
-    .array(CauseRef)
-    .optional()
-    .describe('Exactly these causes and mechanisms have a line of their own that speaks for them.'),
-  speaksAgainst: z.array(CauseRef).optional().describe('Exactly these have one that speaks against them.'),
-  loses: z
-    .array(
+    ),
+    speaksFor: z
+      .array(CauseRef)
+      .optional()
+      .describe('Exactly these causes and mechanisms have a line of their own that speaks for them.'),
+    speaksAgainst: z.array(CauseRef).optional().describe('Exactly these have one that speaks against them.'),
+    loses: some(
       z.strictObject({
         side: z.enum(['left', 'right']),
         phase: z.enum(['catch', 'pull', 'push']),
         observation: Code,
       }),
-    )
-    .optional()
-    .describe('The phase of this arm loses a share to this fault.'),
-  principles: z.array(Code).optional().describe('These principles applied.'),
-  messages: z.array(Code).optional(),
-});
+    ).describe('The phase of this arm loses a share to this fault.'),
+    principles: some(Code).describe('These principles applied.'),
+    messages: some(Code),
+  })
+  .refine((e) => Object.keys(e).length > 0, 'must expect something');
 
 export const Case = z.strictObject({
   id: z
@@ -218,6 +217,8 @@ export async function checkCase(c: Case, ruleSet: RuleSet): Promise<string[]> {
   if (e.firstCause !== undefined && answer.causes[0]?.code !== e.firstCause) {
     fault(`first cause is ${answer.causes[0]?.code ?? 'none'}, expected ${e.firstCause}`);
   }
+  if (e.focus?.length === 0 && answer.focus.length > 0)
+    fault(`the focus is ${answer.focus.map((f) => f.cause).join(', ')}, expected none`);
   e.focus?.forEach((code, i) => {
     if (answer.focus[i]?.cause !== code)
       fault(`focus ${i + 1} is ${answer.focus[i]?.cause ?? 'none'}, expected ${code}`);

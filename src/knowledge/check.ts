@@ -1,7 +1,11 @@
 /** Checks across the parts of a rule set, after each file has the right shape. */
 import { checkConditions } from './check/conditions.ts';
-import { checkDriverLoops, checkReferences, checkUnique } from './check/references.ts';
+import { checkDriverLoops } from './check/drivers.ts';
+import { checkPairs, checkUnique } from './check/names.ts';
+import { checkRanges } from './check/ranges.ts';
+import { checkReferences } from './check/references.ts';
 import { collector } from './check/report.ts';
+import { checkSides } from './check/sides.ts';
 import { compareTexts } from './check/texts.ts';
 import type { RuleSetError } from './errors.ts';
 import { factCatalogue } from './fact-catalogue.ts';
@@ -19,7 +23,10 @@ export function checkTexts(parts: Parts, texts: Texts): RuleSetError[] {
 export function checkRuleSet(parts: Parts, texts: Texts): RuleSetError[] {
   const { report, errors } = collector();
   checkUnique(parts, report);
+  checkPairs(parts, report);
   checkReferences(parts, report);
+  checkSides(parts, report);
+  checkRanges(parts, report);
   checkConditions(parts, factCatalogue(parts), report);
   checkDriverLoops(parts, report);
   compareTexts(parts, texts, report);

@@ -9,10 +9,10 @@ import type { RuleInstance } from '../engine/stage.ts';
 import type { FactSpec } from './fact-catalogue.ts';
 import type { AuthoredCondition, AuthoredRule, Parts } from './parts.ts';
 
-type Bindings = Readonly<Record<string, string | readonly string[]>>;
+export type Bindings = Readonly<Record<string, string | readonly string[]>>;
 
 /** What a `forEach` runs over, as variable bindings. */
-function bindingsOf(rule: AuthoredRule, parts: Parts): Bindings[] {
+export function bindingsOf(rule: Pick<AuthoredRule, 'forEach'>, parts: Parts): Bindings[] {
   if (rule.forEach === undefined) return [{}];
   const { each, tag } = rule.forEach;
   const drills = parts.drills.filter((d) => tag === undefined || d.tags.includes(tag));
@@ -36,7 +36,7 @@ function bindingsOf(rule: AuthoredRule, parts: Parts): Bindings[] {
   }
 }
 
-function substitute<T>(value: T, bindings: Bindings): T {
+export function substitute<T>(value: T, bindings: Bindings): T {
   if (typeof value === 'string') {
     const whole = /^\$([a-zA-Z]+)$/.exec(value);
     if (whole) return (bindings[whole[1] as string] ?? value) as T;
@@ -57,7 +57,7 @@ function suffixOf(bindings: Bindings): string {
 }
 
 /** The concrete leaf or leaves of one authored leaf: own arm, opposite arm (`@other`), or either side of the body. */
-function leafOn(leaf: Leaf, side: Side, facts: ReadonlyMap<string, FactSpec>): Condition {
+export function leafOn(leaf: Leaf, side: Side, facts: ReadonlyMap<string, FactSpec>): Condition {
   const [base, at] = leaf.fact.split('@') as [string, string?];
   if (!facts.get(base)?.sided) return leaf;
   const on = (s: 'left' | 'right'): Leaf => ({ ...leaf, fact: `${base}@${s}` });
@@ -75,6 +75,30 @@ function onSide(condition: AuthoredCondition, side: Side, facts: ReadonlyMap<str
   return { any: condition.any.map((part) => onSide(part, side, facts)) };
 }
 
+/** The scope of a rule for one set of bindings; `$scope` is filled in by its template. */
+export function scopeOf(rule: Pick<AuthoredRule, 'scope'>, bindings: Bindings): 'arm' | 'body' {
+  return rule.scope === '$scope' ? (bindings.scope as 'arm' | 'body') : rule.scope;
+}
+
+export const sidesOfScope = (scope: 'arm' | 'body'): readonly Side[] =>
+  scope === 'arm' ? ['left', 'right'] : ['body'];
+
+/** A leaf as its author wrote it, and where it stands inside the rule. */
+export interface AuthoredLeaf {
+  readonly leaf: Leaf;
+  readonly path: readonly (string | number)[];
+}
+
+/** Every leaf of a rule in the order it is written. */
+export function authoredLeaves(
+  condition: AuthoredCondition,
+  path: AuthoredLeaf['path'] = ['conditions'],
+): AuthoredLeaf[] {
+  if ('fact' in condition) return [{ leaf: condition, path }];
+  const [key, parts] = 'all' in condition ? ['all', condition.all] : ['any', condition.any];
+  return parts.flatMap((part, i) => authoredLeaves(part, [...path, key, i]));
+}
+
 export function expand<P>(
   rules: readonly AuthoredRule<P>[],
   parts: Parts,
@@ -82,11 +106,9 @@ export function expand<P>(
 ): RuleInstance<P>[] {
   return rules.flatMap((rule) =>
     bindingsOf(rule, parts).flatMap((bindings) => {
-      const scope = rule.scope === '$scope' ? (bindings.scope as 'arm' | 'body') : rule.scope;
       const conditions = substitute(rule.conditions, bindings);
       const event = substitute(rule.event, bindings);
-      const sides = scope === 'arm' ? (['left', 'right'] as const) : (['body'] as const);
-      return sides.map((side) => ({
+      return sidesOfScope(scopeOf(rule, bindings)).map((side) => ({
         id: rule.id + suffixOf(bindings),
         side,
         conditions: onSide(conditions, side, facts) as Group,

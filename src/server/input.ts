@@ -3,69 +3,14 @@ import type { z } from 'zod';
 import type { ProblemError } from '../contract/problem.ts';
 import type { RawData } from '../contract/raw-data.ts';
 import { pointerOf } from '../knowledge/errors.ts';
+import { describeIssue } from '../knowledge/issues.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { checkVocabulary } from '../knowledge/vocabulary.ts';
 import { measure } from '../measure/measure.ts';
 import { HttpProblem } from './problems.ts';
 
-type Issue = z.core.$ZodIssue;
-
-const TYPES: Readonly<Record<string, string>> = {
-  object: 'an object',
-  array: 'a list',
-  string: 'a text',
-  number: 'a number',
-  int: 'a whole number',
-  boolean: 'true or false',
-};
-
-function issueError(issue: Issue): ProblemError[] {
-  const pointer = pointerOf(issue.path as PropertyKey[]);
-  switch (issue.code) {
-    case 'unrecognized_keys':
-      return issue.keys.map((key) => ({
-        pointer: pointerOf([...(issue.path as PropertyKey[]), key]),
-        code: 'unknown-field',
-        message: `"${key}" is not a field here`,
-      }));
-    case 'invalid_type':
-      return issue.input === undefined
-        ? [{ pointer, code: 'required', message: 'is required' }]
-        : [{ pointer, code: 'wrong-type', message: `must be ${TYPES[issue.expected] ?? issue.expected}` }];
-    case 'invalid_value':
-      return [
-        {
-          pointer,
-          code: 'not-allowed',
-          message: `must be one of ${issue.values.map((v) => JSON.stringify(v)).join(', ')}`,
-        },
-      ];
-    case 'too_small':
-      return [
-        {
-          pointer,
-          code: 'too-small',
-          message: `must be at least ${issue.minimum}${lengthWord(issue.origin)}`,
-        },
-      ];
-    case 'too_big':
-      return [
-        { pointer, code: 'too-big', message: `must be at most ${issue.maximum}${lengthWord(issue.origin)}` },
-      ];
-    case 'invalid_format':
-      return [{ pointer, code: 'wrong-form', message: issue.message }];
-    case 'invalid_union':
-      return [{ pointer, code: 'wrong-type', message: 'has none of the allowed forms' }];
-    default: {
-      // checks across fields say themselves what kind of mistake it is
-      const code = issue.code === 'custom' ? issue.params?.code : undefined;
-      return [{ pointer, code: typeof code === 'string' ? code : 'not-allowed', message: issue.message }];
-    }
-  }
-}
-
-function lengthWord(origin: string): string {
-  return origin === 'string' ? ' characters' : origin === 'array' || origin === 'set' ? ' entries' : '';
+function issueErrors(issue: z.core.$ZodIssue): ProblemError[] {
+  return describeIssue(issue).map(({ path, code, message }) => ({ pointer: pointerOf(path), code, message }));
 }
 
 /** Texts with half of a surrogate pair have no UTF-8 form, so no digest either. */
@@ -117,7 +62,7 @@ export function shapeErrors(schema: z.ZodType, input: unknown): { value: unknown
   const parsed = schema.safeParse(input, { reportInput: true });
   return parsed.success
     ? { value: parsed.data, errors: [] }
-    : { value: undefined, errors: parsed.error.issues.flatMap(issueError) };
+    : { value: undefined, errors: parsed.error.issues.flatMap(issueErrors) };
 }
 
 /**

@@ -180,8 +180,8 @@ const FAULTS: readonly (readonly [what: string, change: Change, fault: string])[
   ),
   [
     'a drill targets an unknown cause',
-    set((d) => at(at(d.drills, 0).targets, 0), 'cause'),
-    `drills.json#/0/targets/0/cause: ${unknown('cause')}`,
+    (d) => at(d.drills, 0).targets.push({ cause: NO, effect: 1 }),
+    `drills.json#/0/targets/${at(shipped.parts.drills, 0).targets.length}/cause: ${unknown('cause')}`,
   ],
   [
     'a drill needs an unknown drill first',

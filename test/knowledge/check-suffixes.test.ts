@@ -24,6 +24,8 @@ describe('what stands behind a fact', () => {
     [arm, `${unsided}@other`, 'the fact has no sides'],
     [body, `${sided}@other`, 'a rule of the body has no other arm'],
   ])('rule %i, %s: %s', (rule, fact, message) => {
-    expect(faults(rule, fact)).toEqual([`modifiers.json#/${rule}/conditions: "${fact}": ${message}`]);
+    expect(faults(rule, fact)).toEqual([
+      `modifiers.json#/${rule}/conditions/all/0/fact: "${fact}": ${message}`,
+    ]);
   });
 });

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { LISTS } from '../../src/knowledge/parts.ts';
+import { PHRASE_KEYS } from '../../src/knowledge/phrase-keys.ts';
 import { faultsAfter, found, shipped } from './shipped.ts';
 
 /** Every section but `phrases` and `glossary`, which name no entry of the rule set, and `lists`, which has its own test. */
@@ -86,5 +87,42 @@ describe('texts', () => {
     const { code } = found(shipped.parts.observations, (o) => !o.sided).entry;
     expect(shipped.texts.observations[code]?.sideMeans).toBeUndefined();
     expect(faultsAfter(() => undefined)).toEqual([]);
+  });
+
+  test('every sentence that the service speaks is asked for, and the list of them is whole', () => {
+    expect([...PHRASE_KEYS].sort()).toEqual(Object.keys(shipped.texts.phrases).sort());
+    const key = PHRASE_KEYS.at(-1) as string;
+    const faults = faultsAfter((_, texts) => {
+      delete texts.phrases[key];
+    });
+    expect(faults).toEqual([`texts/en.json#/phrases: the text of "${key}" is missing`]);
+  });
+
+  test.each(['targets', 'avoid'] as const)('of a drill: each cause that it %s, and no other', (field) => {
+    const { code, ...drill } = found(shipped.parts.drills, (d) => d[field].length > 0).entry;
+    const cause = drill[field].at(-1)?.cause as string;
+    const faults = faultsAfter((_, texts) => {
+      const words = texts.drills[code]?.[field] as Record<string, string>;
+      delete words[cause];
+      words['no-such'] = 'Nothing';
+    });
+    expect(faults).toEqual([
+      `texts/en.json#/drills/${code}/${field}: the text of "${cause}" is missing`,
+      `texts/en.json#/drills/${code}/${field}/no-such: belongs to no entry of the rule set`,
+    ]);
+  });
+
+  test('of a session: each of its blocks, and no other', () => {
+    const { code, blocks } = found(shipped.parts.sessions, () => true).entry;
+    const slot = blocks.at(-1)?.slot as string;
+    const faults = faultsAfter((_, texts) => {
+      const words = texts.sessions[code]?.blocks as Record<string, string>;
+      delete words[slot];
+      words.siesta = 'Nothing';
+    });
+    expect(faults).toEqual([
+      `texts/en.json#/sessions/${code}/blocks: the text of "${slot}" is missing`,
+      `texts/en.json#/sessions/${code}/blocks/siesta: belongs to no entry of the rule set`,
+    ]);
   });
 });

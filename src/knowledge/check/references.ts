@@ -1,31 +1,10 @@
 /** Every code that one part names must stand in the part that it means; and what follows from the codes together. */
+import { LEVELS } from '../../contract/common.ts';
 import type { Parts } from '../parts.ts';
+import { nearest } from '../vocabulary.ts';
 import { each, type Report } from './report.ts';
 
 type Known = ReadonlySet<string>;
-
-export function checkUnique(parts: Parts, report: Report): void {
-  for (const [file, part] of Object.entries(parts)) {
-    if (!Array.isArray(part)) continue;
-    const seen = new Set<string>();
-    each(part as { code?: string; id?: string }[], (entry, i) => {
-      const key = entry.code ?? entry.id ?? '';
-      if (seen.has(key))
-        report(file, [i, entry.code === undefined ? 'id' : 'code'], `"${key}" stands here twice`);
-      seen.add(key);
-    });
-  }
-  // observations, measurements and flags share the names of facts
-  const owner = new Map<string, string>();
-  for (const file of ['observations', 'measurements', 'quality-flags'] as const) {
-    each(parts[file] as readonly { code: string }[], (entry, i) => {
-      const other = owner.get(entry.code);
-      if (other !== undefined && other !== file)
-        report(file, [i, 'code'], `"${entry.code}" is also a code of ${other}`);
-      owner.set(entry.code, file);
-    });
-  }
-}
 
 export function checkReferences(parts: Parts, report: Report): void {
   const codes = (
@@ -46,7 +25,11 @@ export function checkReferences(parts: Parts, report: Report): void {
     file: string,
     path: readonly PropertyKey[],
   ): void => {
-    if (!known.has(value)) report(file, path, `"${value}" is not a known ${what}`);
+    if (!known.has(value))
+      report('unknown-code', file, path, `"${value}" is not a known ${what}`, {
+        value,
+        suggestions: nearest(value, known),
+      });
   };
   const { words } = parts.constants;
   const word = (
@@ -56,7 +39,16 @@ export function checkReferences(parts: Parts, report: Report): void {
     path: readonly PropertyKey[],
   ): void => {
     if (!Object.hasOwn(list, value))
-      report(file, path, `"${value}" is not one of the words ${Object.keys(list).join(', ')}`);
+      report(
+        'unknown-word',
+        file,
+        path,
+        `"${value}" is not one of the words ${Object.keys(list).join(', ')}`,
+        {
+          value,
+          suggestions: nearest(value, Object.keys(list)),
+        },
+      );
   };
   const params = ['event', 'params'];
 
@@ -75,6 +67,7 @@ export function checkReferences(parts: Parts, report: Report): void {
   each(parts.causes, (c, i) => {
     if (c.role === 'mechanism' ? c.background === undefined : c.prior === undefined) {
       report(
+        'unknown-word',
         'causes',
         [i],
         c.role === 'mechanism' ? 'a mechanism needs a background word' : 'a cause needs prior words',
@@ -84,7 +77,7 @@ export function checkReferences(parts: Parts, report: Report): void {
     for (const [level, w] of Object.entries(c.prior ?? {}))
       word(words.prior, w, 'causes', [i, 'prior', level]);
     if (!Object.hasOwn(parts.constants.focus.ease, c.timeBand))
-      report('causes', [i, 'timeBand'], `"${c.timeBand}" has no ease in the constants`);
+      report('unknown-word', 'causes', [i, 'timeBand'], `"${c.timeBand}" has no ease in the constants`);
   });
   const background = new Map(parts.findings.map((f) => [f.code, words.background[f.background] ?? 0]));
   each(parts.links, (l, i) => {
@@ -94,6 +87,7 @@ export function checkReferences(parts: Parts, report: Report): void {
     word(words.shows, shows, 'links', [i, ...params, 'shows']);
     if ((words.shows[shows] ?? 1) <= (background.get(finding) ?? 0)) {
       report(
+        'strength-beyond-background',
         'links',
         [i, ...params, 'shows'],
         `"${shows}" is no more than the background of "${finding}": seeing it would speak against the cause`,
@@ -107,6 +101,7 @@ export function checkReferences(parts: Parts, report: Report): void {
     const driven = parts.causes.find((c) => c.code === d.driven);
     if (d.infer && driven !== undefined && driven.role !== 'mechanism') {
       report(
+        'driver-of-no-mechanism',
         'drivers',
         [i, 'infer'],
         `only a driver of a mechanism counts in the network; "${d.driven}" is a ${driven.role} cause`,
@@ -157,6 +152,11 @@ export function checkReferences(parts: Parts, report: Report): void {
       each(b.drills, (c, n) => need(drills, 'drill', c, 'sessions', [i, 'blocks', k, 'drills', n]));
     });
   });
+  for (const level of LEVELS) {
+    // an assessment takes its session from a template of the swimmer's level
+    if (!parts.sessions.some((s) => s.level === level))
+      report('no-session', 'sessions', [], `there is no session template for the level "${level}"`);
+  }
   const measurements: Known = new Set(parts.measurements.map((m) => m.code));
   each(parts['change-limits'], (l, i) => {
     need(measurements, 'measurement', l.code, 'change-limits', [i, 'code']);
@@ -175,26 +175,4 @@ export function checkReferences(parts: Parts, report: Report): void {
   each(parts['caution-rules'], (c, i) =>
     need(cautions, 'caution', c.event.params.caution, 'caution-rules', [i, ...params, 'caution']),
   );
-}
-
-/** Real bodies have loops; the data keeps only the direction that is easier to change. */
-export function checkDriverLoops(parts: Parts, report: Report): void {
-  const next = new Map<string, string[]>();
-  for (const d of parts.drivers) next.set(d.driver, [...(next.get(d.driver) ?? []), d.driven]);
-  const done = new Set<string>();
-  const visit = (code: string, path: readonly string[]): void => {
-    if (path.includes(code)) {
-      const i = parts.drivers.findIndex((d) => d.driver === path.at(-1) && d.driven === code);
-      report(
-        'drivers',
-        [i],
-        `drivers run in a circle: ${[...path.slice(path.indexOf(code)), code].join(' drives ')}`,
-      );
-      return;
-    }
-    if (done.has(code)) return;
-    for (const driven of next.get(code) ?? []) visit(driven, [...path, code]);
-    done.add(code);
-  };
-  for (const code of [...next.keys()].sort()) visit(code, []);
 }

@@ -44,12 +44,12 @@ export const Constants = z.strictObject({
     ties: z
       .enum(['share', 'first'])
       .describe('share: two sides that say the same share one line; first: the left one takes it.'),
-    toleranceDb: z.number().positive(),
+    toleranceDb: z.number().min(1e-12).max(1),
     damping: Share,
-    maxSweeps: z.int(),
-    maxRuns: z.int(),
+    maxSweeps: z.int().min(1).max(2000),
+    maxRuns: z.int().min(1).max(20),
     slowDamping: Share,
-    slowMaxSweeps: z.int(),
+    slowMaxSweeps: z.int().min(1).max(5000),
     limitDb: z.number(),
   }),
   range: z.strictObject({ wordHalfWidthDb: z.number(), sharedBias: Share }),
@@ -94,7 +94,7 @@ export const Constants = z.strictObject({
   nextLook: z.strictObject({
     severity: z.int().min(1).max(3),
     certainty: z.enum(CERTAINTIES),
-    candidates: z.int(),
+    candidates: z.int().min(0).max(200),
   }),
 });
 

@@ -12,11 +12,16 @@ const Leaf = z.strictObject({
 });
 type LeafShape = z.infer<typeof Leaf>;
 export type AuthoredCondition = LeafShape | { all: AuthoredCondition[] } | { any: AuthoredCondition[] };
-const Condition: z.ZodType<AuthoredCondition> = z.lazy(() => z.union([Leaf, Group]));
-const Group = z.union([
-  z.strictObject({ all: z.array(Condition).min(1).max(60) }),
-  z.strictObject({ any: z.array(Condition).min(1).max(60) }),
-]);
+const Condition: z.ZodType<AuthoredCondition> = z.lazy(() =>
+  z.union([Leaf, Group], 'must be a fact with an operator and a value, or hold parts under "all" or "any"'),
+);
+const Group = z.union(
+  [
+    z.strictObject({ all: z.array(Condition).min(1).max(60) }),
+    z.strictObject({ any: z.array(Condition).min(1).max(60) }),
+  ],
+  'must hold its parts under "all" or "any", one of the two',
+);
 
 export const FOR_EACH = [
   'observed-finding',
