@@ -89,8 +89,7 @@ describe('texts', () => {
     expect(faultsAfter(() => undefined)).toEqual([]);
   });
 
-  test('every sentence that the service speaks is asked for, and the list of them is whole', () => {
-    expect([...PHRASE_KEYS].sort()).toEqual(Object.keys(shipped.texts.phrases).sort());
+  test('a sentence that the service speaks: without it the rule set is refused', () => {
     const key = PHRASE_KEYS.at(-1) as string;
     const faults = faultsAfter((_, texts) => {
       delete texts.phrases[key];
