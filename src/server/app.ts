@@ -5,8 +5,10 @@ import Fastify, { type FastifyBaseLogger, type FastifyInstance } from 'fastify';
 import { pino } from 'pino';
 import type { z } from 'zod';
 import type { Catalogue } from '../knowledge/catalogue.ts';
+import type { AccessKey } from './access/keys.ts';
 import type { Settings } from './config.ts';
 import { invalid, shapeErrors } from './input.ts';
+import { access } from './plugins/access.ts';
 import { errors, sendProblem, toProblem } from './plugins/errors.ts';
 import { jsonBody } from './plugins/json-body.ts';
 import { BARE_HEADERS, securityHeaders } from './plugins/security-headers.ts';
@@ -20,7 +22,9 @@ import { ruleSets } from './routes/rule-sets.ts';
 import { service } from './routes/service.ts';
 
 export interface AppOptions {
-  readonly settings: Pick<Settings, 'LOG_LEVEL' | 'BODY_LIMIT_BYTES'>;
+  readonly settings: Pick<Settings, 'LOG_LEVEL' | 'BODY_LIMIT_BYTES' | 'CALLS_PER_MINUTE'>;
+  /** Empty: no key is asked for. */
+  readonly keys: readonly AccessKey[];
   readonly catalogue: Catalogue;
   readonly examples: Examples;
   /** Version of the service, shown in the contract. */
@@ -30,6 +34,7 @@ export interface AppOptions {
 /** @returns an app that is ready to listen or to be asked through `inject`. */
 export async function buildApp({
   settings,
+  keys,
   catalogue,
   examples,
   version,
@@ -66,6 +71,7 @@ export async function buildApp({
 
   await app.register(accepts);
   await app.register(errors);
+  await app.register(access, { keys, perMinute: settings.CALLS_PER_MINUTE });
   await app.register(jsonBody);
   await app.register(securityHeaders);
   await app.register(swaggerPage, { examples, version });

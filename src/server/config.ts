@@ -18,6 +18,17 @@ const Settings = z.object({
     .default('info')
     .describe('How much is logged. Bodies are never logged.'),
   BODY_LIMIT_BYTES: wholeNumber(1024, 64 * 1024 * 1024, 1024 * 1024).describe('Largest request body.'),
+  ACCESS_KEYS_FILE: z
+    .string()
+    .min(1)
+    .optional()
+    .describe('File with the access keys (digests). Left out: no key is asked for.'),
+  OPEN_ACCESS: z
+    .enum(['true', 'false'])
+    .default('false')
+    .transform((v) => v === 'true')
+    .describe('Allow a public address without keys: only where something in front controls access.'),
+  CALLS_PER_MINUTE: wholeNumber(1, 1_000_000, 600).describe('For each key that sets no number of its own.'),
 });
 export type Settings = z.infer<typeof Settings>;
 

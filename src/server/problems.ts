@@ -37,6 +37,24 @@ export const PROBLEMS = {
     what: 'The path or the query cannot be decoded.',
     mend: 'Percent-encode special characters.',
   },
+  'not-authenticated': {
+    status: 401,
+    title: 'A valid key is needed',
+    what: 'This service asks for an access key, and the request has none, or one that is unknown or has expired.',
+    mend: 'Send the header "Authorization: Bearer" with your key. On the documentation page press "Authorize" first. Whoever runs the service hands out keys.',
+  },
+  'not-allowed': {
+    status: 403,
+    title: 'The key does not allow this',
+    what: 'The key is valid, but not for this kind of work.',
+    mend: 'Ask whoever runs the service for a key with the scope that "detail" names.',
+  },
+  'too-many-requests': {
+    status: 429,
+    title: 'Too many requests',
+    what: 'The key has used up its calls for this minute.',
+    mend: 'Wait as many seconds as the header "Retry-After" says. For many swimmers send one batch instead of many calls.',
+  },
   'not-found': {
     status: 404,
     title: 'There is nothing at this address',

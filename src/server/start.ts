@@ -4,6 +4,8 @@ import { fileURLToPath } from 'node:url';
 import type { FastifyInstance } from 'fastify';
 import { createCatalogue } from '../knowledge/catalogue.ts';
 import { loadAll } from '../knowledge/load.ts';
+import { readKeys } from './access/keys.ts';
+import { isLoopback } from './access/loopback.ts';
 import { buildApp } from './app.ts';
 import type { Settings } from './config.ts';
 import { readExamples } from './plugins/swagger.ts';
@@ -11,13 +13,19 @@ import { readExamples } from './plugins/swagger.ts';
 const here = (path: string): string => fileURLToPath(new URL(`../../${path}`, import.meta.url));
 
 export async function createApp(settings: Settings): Promise<FastifyInstance> {
-  const [sets, examples, packageJson] = await Promise.all([
+  if (settings.ACCESS_KEYS_FILE === undefined && !settings.OPEN_ACCESS && !isLoopback(settings.HOST)) {
+    throw new Error(
+      `settings are wrong:\n  HOST: ${settings.HOST} can be reached from outside and no keys are set; set ACCESS_KEYS_FILE, or OPEN_ACCESS=true where something in front controls access`,
+    );
+  }
+  const [sets, examples, packageJson, keys] = await Promise.all([
     loadAll(here('rules')),
     readExamples(here('openapi/examples')),
     readFile(here('package.json'), 'utf8'),
+    settings.ACCESS_KEYS_FILE === undefined ? [] : readKeys(settings.ACCESS_KEYS_FILE),
   ]);
   const { version } = JSON.parse(packageJson) as { version: string };
-  return buildApp({ settings, catalogue: createCatalogue(sets), examples, version });
+  return buildApp({ settings, keys, catalogue: createCatalogue(sets), examples, version });
 }
 
 /** @returns the app and the address it listens on. */

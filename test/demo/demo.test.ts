@@ -4,6 +4,7 @@ import { promisify, stripVTControlCharacters } from 'node:util';
 import type { FastifyInstance } from 'fastify';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { AssessmentAnswer, FullAnswer } from '../../src/contract/answer.ts';
+import { readSettings } from '../../src/server/config.ts';
 import { start } from '../../src/server/start.ts';
 import { type Example, readExampleFiles } from '../openapi/read-examples.ts';
 import { bar } from './bar.ts';
@@ -20,12 +21,7 @@ const named = (name: string): Example => {
 let app: FastifyInstance;
 let url: string;
 beforeAll(async () => {
-  ({ app, url } = await start({
-    HOST: '127.0.0.1',
-    PORT: 0,
-    LOG_LEVEL: 'silent',
-    BODY_LIMIT_BYTES: 1024 * 1024,
-  }));
+  ({ app, url } = await start(readSettings({ PORT: '0', LOG_LEVEL: 'silent' })));
 });
 afterAll(() => app.close());
 

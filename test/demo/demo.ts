@@ -2,12 +2,13 @@
  * `npm run demo [name ...]`: starts the service, sends the named examples (or all) over HTTP and prints each answer.
  * Fails when any answer is not 200.
  */
+import { readSettings } from '../../src/server/config.ts';
 import { start } from '../../src/server/start.ts';
 import { type Example, readExampleFiles } from '../openapi/read-examples.ts';
 import { bold, dim } from './paint.ts';
 import { show } from './show.ts';
 
-const QUIET = { HOST: '127.0.0.1', PORT: 0, LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: 1024 * 1024 } as const;
+const QUIET = readSettings({ PORT: '0', LOG_LEVEL: 'silent' });
 
 /** @throws Error when a name is not that of an example. */
 function chosen(all: readonly Example[], names: readonly string[]): readonly Example[] {

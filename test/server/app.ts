@@ -3,17 +3,13 @@ import { readFile } from 'node:fs/promises';
 import type { InjectOptions, LightMyRequestResponse } from 'fastify';
 import { afterAll, beforeAll, expect } from 'vitest';
 import type { Problem } from '../../src/contract/problem.ts';
+import { readSettings } from '../../src/server/config.ts';
 import { createApp } from '../../src/server/start.ts';
 
 type App = Awaited<ReturnType<typeof createApp>>;
 export type Reply = LightMyRequestResponse;
 
-export const SETTINGS = {
-  HOST: '127.0.0.1',
-  PORT: 0,
-  LOG_LEVEL: 'silent',
-  BODY_LIMIT_BYTES: 1_048_576,
-} as const;
+export const SETTINGS = readSettings({ PORT: '0', LOG_LEVEL: 'silent' });
 export const ASSESS = '/v1/assessments';
 export const VERSION = '/v1/rule-sets/front-crawl/1.0.0';
 export const MINIMAL = { swimmer: { level: 'novice' } };

@@ -12,12 +12,20 @@ describe('settings', () => {
       PORT: 8080,
       LOG_LEVEL: 'info',
       BODY_LIMIT_BYTES: 1_048_576,
+      OPEN_ACCESS: false,
+      CALLS_PER_MINUTE: 600,
     });
   });
 
   test('what is set is used, and other variables are no settings', () => {
     const env = { HOST: '::1', PORT: '0', LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: '2048', PATH: '/bin' };
-    expect(readSettings(env)).toEqual({ HOST: '::1', PORT: 0, LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: 2048 });
+    expect(readSettings(env)).toMatchObject({
+      HOST: '::1',
+      PORT: 0,
+      LOG_LEVEL: 'silent',
+      BODY_LIMIT_BYTES: 2048,
+    });
+    expect(readSettings(env)).not.toHaveProperty('PATH');
   });
 
   test('all wrong settings are named at once', () => {

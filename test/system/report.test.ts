@@ -2,6 +2,7 @@
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readSettings } from '../../src/server/config.ts';
 import { createApp } from '../../src/server/start.ts';
 import { type Browser, openBrowser } from './browser.ts';
 
@@ -12,7 +13,7 @@ let browser: Browser;
 let app: Awaited<ReturnType<typeof createApp>>;
 
 beforeAll(async () => {
-  app = await createApp({ HOST: '127.0.0.1', PORT: 0, LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: 1024 * 1024 });
+  app = await createApp(readSettings({ PORT: '0', LOG_LEVEL: 'silent' }));
   browser = await openBrowser();
 });
 afterAll(async () => {

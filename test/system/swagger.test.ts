@@ -1,5 +1,6 @@
 /** The documentation page as a coach uses it, in a real browser against the real service. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readSettings } from '../../src/server/config.ts';
 import { start } from '../../src/server/start.ts';
 import { type Browser, openBrowser } from './browser.ts';
 
@@ -7,7 +8,7 @@ let service: Awaited<ReturnType<typeof start>>;
 let browser: Browser;
 
 beforeAll(async () => {
-  service = await start({ HOST: '127.0.0.1', PORT: 0, LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: 1024 * 1024 });
+  service = await start(readSettings({ PORT: '0', LOG_LEVEL: 'silent' }));
   browser = await openBrowser();
 });
 

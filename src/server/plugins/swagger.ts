@@ -108,8 +108,15 @@ export const swaggerPage = fp(async (app, { examples, version }: SwaggerOptions)
         license: { name: 'Apache-2.0', identifier: 'Apache-2.0' },
       },
       servers: [{ url: '/' }],
-      // open on loopback; there is nothing to log in to
-      security: [],
+      components: {
+        securitySchemes: {
+          accessKey: {
+            type: 'http',
+            scheme: 'bearer',
+            description: 'Needed only where the service was started with access keys.',
+          },
+        },
+      },
       tags: [
         { name: 'Assess', description: 'Start here: one record in, one explained assessment out.' },
         { name: 'Author', description: 'For those who write rules: how far to trust them.' },
@@ -120,7 +127,13 @@ export const swaggerPage = fp(async (app, { examples, version }: SwaggerOptions)
         { name: 'Service', description: 'Probes, problem pages and the contract.' },
       ],
     },
-    transform: fastifyZodOpenApiTransformers.transform,
+    transform: (input) => {
+      const output = fastifyZodOpenApiTransformers.transform(input as never);
+      const { scope = 'open' } = input.route.config ?? {};
+      // the empty alternative: with no keys configured nothing is asked for
+      const security = scope === 'open' ? [] : [{ accessKey: [scope] }, {}];
+      return { ...output, schema: { ...output.schema, security } };
+    },
     transformObject: (input) =>
       withoutNoise(
         addExamples(

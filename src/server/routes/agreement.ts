@@ -41,6 +41,7 @@ export const agreements =
     app.post(
       '/v1/agreement',
       {
+        config: { scope: 'author' },
         validatorCompiler: () => (value: unknown) => ({ value }),
         schema: {
           operationId: 'agree',

@@ -18,6 +18,7 @@ export const assessments =
     app.post(
       '/v1/assessments',
       {
+        config: { scope: 'assess' },
         // the handler validates: shape and words are checked together, so that one answer names every mistake
         validatorCompiler: () => (value: unknown) => ({ value }),
         schema: {

@@ -46,6 +46,7 @@ export const comparisons =
     app.post(
       '/v1/comparisons',
       {
+        config: { scope: 'assess' },
         validatorCompiler: () => (value: unknown) => ({ value }),
         schema: {
           operationId: 'compare',

@@ -15,6 +15,7 @@ export const measurements =
     app.post(
       '/v1/measurements',
       {
+        config: { scope: 'assess' },
         // the handler validates: shape and words are checked together, so that one answer names every mistake
         validatorCompiler: () => (value: unknown) => ({ value }),
         schema: {

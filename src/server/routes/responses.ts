@@ -7,7 +7,7 @@ type Entry = { description: string; content: { 'application/problem+json': { sch
 const titleOf = (status: number): string =>
   Object.values(PROBLEMS).find((p) => p.status === status)?.title ?? 'Problem';
 
-export function problemResponses<S extends number>(...statuses: readonly S[]): { [K in S]: Entry } {
+function responses<S extends number>(statuses: readonly S[]): { [K in S]: Entry } {
   return Object.fromEntries(
     statuses.map((status) => [
       status,
@@ -18,3 +18,10 @@ export function problemResponses<S extends number>(...statuses: readonly S[]): {
     ]),
   ) as { [K in S]: Entry };
 }
+
+/** Of an operation that may ask for a key. */
+export const problemResponses = <S extends number>(...statuses: readonly S[]) =>
+  responses([...statuses, 401, 403, 429] as const);
+
+/** Of an operation that never does. */
+export const openResponses = <S extends number>(...statuses: readonly S[]) => responses(statuses);

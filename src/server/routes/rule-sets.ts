@@ -87,6 +87,7 @@ export const ruleSets =
     app.get(
       '/v1/rule-sets',
       {
+        config: { scope: 'read' },
         schema: {
           ...describe(
             'listRuleSets',
@@ -111,6 +112,7 @@ export const ruleSets =
     app.get(
       '/v1/rule-sets/:name',
       {
+        config: { scope: 'read' },
         schema: {
           ...describe('listVersions', 'List the versions of a rule set', 'Newest first.'),
           params: Name,
@@ -134,6 +136,7 @@ export const ruleSets =
     app.get(
       '/v1/rule-sets/:name/:version',
       {
+        config: { scope: 'read' },
         schema: {
           ...describe('getVersion', 'One version of a rule set', 'Its digest and the names of its parts.'),
           params: Version,
@@ -158,6 +161,7 @@ export const ruleSets =
     app.get(
       '/v1/rule-sets/:name/:version/blank-record',
       {
+        config: { scope: 'read' },
         schema: {
           ...describe(
             'blankRecord',
@@ -218,6 +222,7 @@ export const ruleSets =
     app.get(
       '/v1/rule-sets/:name/:version/:part',
       {
+        config: { scope: 'read' },
         schema: {
           ...describe(
             'getPart',

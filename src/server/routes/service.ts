@@ -4,7 +4,7 @@ import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
 import { z } from 'zod';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import { HttpProblem, PROBLEMS, type ProblemSlug } from '../problems.ts';
-import { problemResponses } from './responses.ts';
+import { openResponses } from './responses.ts';
 
 function page(title: string, body: string): string {
   return `<!doctype html>
@@ -46,11 +46,14 @@ export const service =
       description,
     });
 
-    app.get('/', { schema: { hide: true } }, async (_request, reply) => reply.redirect('/docs'));
+    app.get('/', { config: { scope: 'open' }, schema: { hide: true } }, async (_request, reply) =>
+      reply.redirect('/docs'),
+    );
 
     app.get(
       '/openapi.json',
       {
+        config: { scope: 'open' },
         schema: {
           ...describe('getContract', 'The contract', 'This document: OpenAPI 3.1.'),
           response: {
@@ -58,7 +61,7 @@ export const service =
               description: 'OpenAPI 3.1.',
               content: { 'application/json': { schema: z.record(z.string(), z.unknown()) } },
             },
-            ...problemResponses(408, 500),
+            ...openResponses(408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
@@ -67,11 +70,12 @@ export const service =
     app.get(
       '/livez',
       {
+        config: { scope: 'open' },
         schema: {
           ...describe('getLive', 'Is the process alive', 'Answers as soon as the process runs.'),
           response: {
             200: { description: 'Alive.', content: { 'application/json': { schema: State } } },
-            ...problemResponses(408, 500),
+            ...openResponses(408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
@@ -80,11 +84,12 @@ export const service =
     app.get(
       '/readyz',
       {
+        config: { scope: 'open' },
         schema: {
           ...describe('getReady', 'Can it answer', 'Answers once every rule set is loaded, and names them.'),
           response: {
             200: { description: 'Ready.', content: { 'application/json': { schema: Ready } } },
-            ...problemResponses(408, 500),
+            ...openResponses(408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
@@ -98,9 +103,10 @@ export const service =
     app.get(
       '/problems',
       {
+        config: { scope: 'open' },
         schema: {
           ...describe('listProblems', 'All problems', 'Every way in which a request can fail.'),
-          response: { 200: Html, ...problemResponses(408, 500) },
+          response: { 200: Html, ...openResponses(408, 500) },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (_request, reply) => reply.type('text/html; charset=utf-8').send(indexPage()),
@@ -109,10 +115,11 @@ export const service =
     app.get(
       '/problems/:slug',
       {
+        config: { scope: 'open' },
         schema: {
           ...describe('getProblem', 'One problem', 'What it means and how to mend it.'),
           params: Slug,
-          response: { 200: Html, ...problemResponses(404, 408, 500) },
+          response: { 200: Html, ...openResponses(404, 408, 500) },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
