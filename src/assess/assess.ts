@@ -1,11 +1,13 @@
 /**
  * One assessment: pure. The same request and rule set give the same answer, whatever the order of the lists.
  */
-import type { AssessmentAnswer, Finding, RuleState, Strength } from '../contract/answer.ts';
+import type { AssessmentAnswer, Cause, Finding, RuleState, Strength } from '../contract/answer.ts';
 import type { AssessmentRequest } from '../contract/request.ts';
 import type { Slots } from '../engine/facts.ts';
 import type { Stage } from '../engine/stage.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
+import { tellCauses } from './cause-answers.ts';
+import type { Listed } from './causes.ts';
 import { gateCautions, raiseCautions } from './cautions.ts';
 import { chooseDrills } from './drills.ts';
 import { scoreArms } from './efficiency.ts';
@@ -89,6 +91,8 @@ function* answer(
   }
   const c = result;
   const { causes, mechanisms } = c.listed;
+  const told = (list: readonly Listed[]): Cause[] =>
+    tellCauses(list, c.listed, c.weighed, c.evidence, record, ruleSet);
   const efficiency = yield* scoreArms(c.slots, c.findings, c.weighed, c.gate, record, c.flags, ruleSet);
   const most = Math.min(c.plan.maxDrills, maxDrillsOf(record, ruleSet));
   const choice = yield* chooseDrills(c.slots, causes, c.focus, most, c.gate, c.findings, record, ruleSet);
@@ -102,8 +106,8 @@ function* answer(
     restrictions: [...c.gate.restrictions],
     findings: findingsOf(c, ruleSet),
     strengths: strengthsOf(record, ruleSet),
-    causes: [...causes],
-    mechanisms: [...mechanisms],
+    causes: told(causes),
+    mechanisms: told(mechanisms),
     efficiency,
     focus: [...c.focus],
     drills: [...choice.drills],

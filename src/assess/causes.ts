@@ -1,23 +1,27 @@
-/** Stage 4. Ranked causes and mechanisms, each with its probability, range, trail and neighbours. */
-import type { Cause, TrailLine } from '../contract/answer.ts';
+/** Stage 4. Which causes and mechanisms are listed, how probable each is, and what it explains. */
+import type { Cause } from '../contract/answer.ts';
 import type { Side } from '../contract/common.ts';
 import type { Slots } from '../engine/facts.ts';
 import type { CauseEntry } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import type { Evidence } from './evidence.ts';
-import { setFact } from './facts.ts';
+import { setFact, slotsByCode } from './facts.ts';
 import { type Findings, keyOf } from './findings.ts';
-import { db, probabilityOf } from './network/decibans.ts';
+import { probabilityOf, ratioOf, weightOfReport } from './network/decibans.ts';
 import type { Child, Node, Pair } from './network/network.ts';
-import { rangeOf } from './network/range.ts';
-import { linesOf, ownEvidenceDb } from './network/trail.ts';
 import type { Weighed } from './network/weigh.ts';
-import { labelOfCause, phrase } from './phrases.ts';
 import type { Record } from './record.ts';
+import { remembered } from './remembered.ts';
+
+/** What the later stages ask about a cause; the answer tells more (cause-answers.ts). */
+export interface Listed
+  extends Pick<Cause, 'code' | 'side' | 'cost' | 'probability' | 'totalDb' | 'explains' | 'rejectedByCoach'> {
+  readonly node: number;
+}
 
 export interface ListedCauses {
-  readonly causes: readonly Cause[];
-  readonly mechanisms: readonly Cause[];
+  readonly causes: readonly Listed[];
+  readonly mechanisms: readonly Listed[];
 }
 
 /** Log-odds as it is shown: nothing seen from a pool deck is more certain than 99 %. */
@@ -36,26 +40,27 @@ export function probabilityOfNode(nodeIndex: number, weighed: Weighed, ruleSet: 
   );
 }
 
-/** How telling a finding is for a cause whichever way it turns out (Jeffreys divergence, dB). */
-function tellingness(pair: Pair, child: Child): number {
-  const { shows: s } = pair;
-  const { leak: f } = child;
-  return (s - f) * (db(s / f) - db((1 - s) / (1 - f)));
-}
-
-function assessedShare(node: Node, weighed: Weighed, hasFixedLines: boolean): number {
-  let all = 0;
-  let looked = 0;
-  for (const i of node.children) {
-    const pair = weighed.network.pairs[i] as Pair;
-    const child = weighed.network.children[pair.child] as Child;
-    if (child.node >= 0) continue;
-    const telling = tellingness(pair, child);
-    all += telling;
-    if (weighed.inputs.assessed[pair.child] === 1) looked += telling;
+/** Positive evidence of a node's own, before other causes took their share. A prior or a driver is no evidence. */
+export function ownEvidenceDb(
+  nodeIndex: number,
+  evidence: Evidence,
+  { network, beliefs, inputs }: Weighed,
+): number {
+  const node = network.nodes[nodeIndex] as Node;
+  let sum = 0;
+  for (const line of evidence.fixed) {
+    if (line.cause === node.code && line.side === node.side) sum += Math.max(0, line.db);
   }
-  if (all === 0) return hasFixedLines ? 1 : 0;
-  return looked / all;
+  for (const i of node.children) {
+    if (beliefs.weightDb[i] === 0 || beliefs.factor[i] === 0) continue;
+    const pair = network.pairs[i] as Pair;
+    const child = network.children[pair.child] as Child;
+    const reportDb = (
+      child.node >= 0 ? beliefs.passedUpDb[child.node] : inputs.reportDb[pair.child]
+    ) as number;
+    sum += Math.max(0, weightOfReport(ratioOf(reportDb), pair.shows, child.leak));
+  }
+  return sum;
 }
 
 /** Present findings that speak for a node, its own and those of the mechanisms it drives. */
@@ -77,64 +82,10 @@ function explains(nodeIndex: number, weighed: Weighed, findings: Findings): { co
   });
 }
 
-/** Drivers among the listed causes: what was not seen to be there drives nothing in the story. */
-function drivenBy(cause: Cause, listed: readonly Cause[], ruleSet: RuleSet): Cause['drivenBy'] {
-  const drivers = new Set(ruleSet.parts.drivers.filter((d) => d.driven === cause.code).map((d) => d.driver));
-  return listed
-    .filter((c) => drivers.has(c.code))
-    .filter((c) => c.side === 'body' || cause.side === 'body' || c.side === cause.side)
-    .map((c) => ({ cause: c.code, side: c.side }))
-    .sort((a, b) => (keyOf(a.cause, a.side) < keyOf(b.cause, b.side) ? -1 : 1));
-}
-
-function describe(
-  n: number,
-  lines: TrailLine[],
-  weighed: Weighed,
-  evidence: Evidence,
-  findings: Findings,
-  record: Record,
-  ruleSet: RuleSet,
-): Cause {
-  const { limitDb } = ruleSet.parts.constants.propagation;
-  const node = weighed.network.nodes[n] as Node;
-  const entry = ruleSet.causes.get(node.code) as CauseEntry;
-  const raw = weighed.beliefs.logOddsDb[n] as number;
-  const totalDb = limited(raw, limitDb);
-  const trail =
-    totalDb === raw
-      ? lines
-      : [...lines, { kind: 'limit' as const, db: totalDb - raw, text: phrase(ruleSet, 'trail-limit') }];
-  const probability = probabilityOf(totalDb);
-  const rejected = record.coach.rejectCauses.find(
-    (r) => r.cause === node.code && (r.side === 'both' || r.side === node.side),
-  );
-  return {
-    code: node.code,
-    label: labelOfCause(ruleSet, node.code),
-    side: node.side,
-    kind: entry.kind,
-    cost: entry.cost,
-    probability,
-    range: rangeOf(n, totalDb, evidence.fixed, weighed, ruleSet.parts.constants),
-    probabilityWord: probabilityWord(probability, ruleSet),
-    assessedShare: assessedShare(
-      node,
-      weighed,
-      evidence.fixed.some((l) => keyOf(l.cause, l.side) === node.key),
-    ),
-    ...(rejected === undefined ? {} : { rejectedByCoach: rejected.because }),
-    explains: explains(n, weighed, findings),
-    drivenBy: [],
-    totalDb,
-    trail,
-  };
-}
-
 /** Differences below a millionth of a decibel are rounding: left and right of one story tie. */
-const weightGap = (a: Cause, b: Cause): number => Math.round((b.totalDb - a.totalDb) * 1e6);
+const weightGap = (a: Listed, b: Listed): number => Math.round((b.totalDb - a.totalDb) * 1e6);
 
-const byWeight = (a: Cause, b: Cause): number =>
+const byWeight = (a: Listed, b: Listed): number =>
   weightGap(a, b) || (keyOf(a.code, a.side) < keyOf(b.code, b.side) ? -1 : 1);
 
 /** A cause is listed when it is probable enough and something was seen that speaks for it: a prior is not evidence. */
@@ -145,37 +96,53 @@ export function listCauses(
   record: Record,
   ruleSet: RuleSet,
 ): ListedCauses {
-  const { listing } = ruleSet.parts.constants;
-  const causes: Cause[] = [];
-  const mechanisms: Cause[] = [];
+  const { listing, propagation } = ruleSet.parts.constants;
+  const causes: Listed[] = [];
+  const mechanisms: Listed[] = [];
   weighed.network.nodes.forEach((node, n) => {
-    if (probabilityOfNode(n, weighed, ruleSet) < listing.probability) return;
-    const lines = linesOf(n, evidence.fixed, weighed, ruleSet, record.swimmer.level);
-    if (ownEvidenceDb(lines) < listing.ownEvidenceDb) return;
-    const cause = describe(n, lines, weighed, evidence, findings, record, ruleSet);
-    (node.role === 'mechanism' ? mechanisms : causes).push(cause);
+    const totalDb = limited(weighed.beliefs.logOddsDb[n] as number, propagation.limitDb);
+    const probability = probabilityOf(totalDb);
+    if (probability < listing.probability) return;
+    if (ownEvidenceDb(n, evidence, weighed) < listing.ownEvidenceDb) return;
+    const rejected = record.coach.rejectCauses.find(
+      (r) => r.cause === node.code && (r.side === 'both' || r.side === node.side),
+    );
+    (node.role === 'mechanism' ? mechanisms : causes).push({
+      node: n,
+      code: node.code,
+      side: node.side,
+      cost: (ruleSet.causes.get(node.code) as CauseEntry).cost,
+      probability,
+      totalDb,
+      explains: explains(n, weighed, findings),
+      ...(rejected === undefined ? {} : { rejectedByCoach: rejected.because }),
+    });
   });
-  const all = [...causes, ...mechanisms];
-  const withDrivers = (list: Cause[]): Cause[] =>
-    list.sort(byWeight).map((cause) => ({ ...cause, drivenBy: drivenBy(cause, all, ruleSet) }));
-  return { causes: withDrivers(causes), mechanisms: withDrivers(mechanisms) };
+  return { causes: causes.sort(byWeight), mechanisms: mechanisms.sort(byWeight) };
 }
+
+const causeSlots = remembered((ruleSet: RuleSet) => {
+  const keys = ruleSet.parts.causes.flatMap(({ code }) => [code, `${code}@left`, `${code}@right`]);
+  return slotsByCode(ruleSet, keys, 'cause:');
+});
 
 /** Causes that later rules can ask for. */
 export function publishCauses(listed: ListedCauses, weighed: Weighed, slots: Slots, ruleSet: RuleSet): void {
-  weighed.network.nodes.forEach((node, n) => {
-    setFact(ruleSet, slots, `cause:${node.key}`, probabilityOfNode(n, weighed, ruleSet));
-  });
+  const { nodeOf } = weighed.network;
+  for (const [key, slot] of causeSlots(ruleSet)) {
+    const n = nodeOf.get(key);
+    if (n !== undefined) slots[slot] = probabilityOfNode(n, weighed, ruleSet);
+  }
   setFact(ruleSet, slots, 'listed-causes', listed.causes.length);
   setFact(ruleSet, slots, 'leading-cause', listed.causes[0]?.code);
 }
 
 /** Causes tied at the limit are told apart by what to work on first, not by decibans that nobody can see. */
 export function rankCauses(
-  causes: readonly Cause[],
+  causes: readonly Listed[],
   focus: readonly { cause: string; side: string }[],
-): Cause[] {
-  const place = (c: Cause): number => {
+): Listed[] {
+  const place = (c: Listed): number => {
     const i = focus.findIndex((f) => f.cause === c.code && (f.side === 'both' || f.side === c.side));
     return i < 0 ? focus.length : i;
   };

@@ -4,9 +4,10 @@ import type { Because } from '../contract/common.ts';
 import type { Slots } from '../engine/facts.ts';
 import type { CautionEntry } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { setFact } from './facts.ts';
+import { slotsByCode } from './facts.ts';
 import type { Gate } from './health-gate.ts';
 import { type Flow, fire } from './pipeline.ts';
+import { remembered } from './remembered.ts';
 
 const CLASS_ORDER: readonly CautionEntry['class'][] = ['stop-now', 'refer', 'never', 'condition', 'modify'];
 
@@ -39,20 +40,18 @@ export function gateCautions(gate: Gate, ruleSet: RuleSet): Caution[] {
   return describe(gate.cautions, ruleSet);
 }
 
+const namedByDrill = remembered((ruleSet: RuleSet) =>
+  slotsByCode(ruleSet, ruleSet.cautions.keys(), 'named-by-drill:'),
+);
+
 export function* raiseCautions(
   slots: Slots,
   gate: Gate,
   drills: readonly Drill[],
   ruleSet: RuleSet,
 ): Flow<Caution[]> {
-  for (const code of ruleSet.cautions.keys()) {
-    setFact(
-      ruleSet,
-      slots,
-      `named-by-drill:${code}`,
-      drills.some((d) => d.cautions.includes(code)),
-    );
-  }
+  for (const [code, slot] of namedByDrill(ruleSet))
+    slots[slot] = drills.some((d) => d.cautions.includes(code));
   const fired = yield* fire(ruleSet.stages.cautions, slots);
   const raised = fired.map(
     ({ rule, params }): Raised => ({

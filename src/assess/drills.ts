@@ -4,17 +4,19 @@
  * A drill's worth is what it can take away of each cause: F(S) = sum over causes of V * (1 - product over S of
  * (1 - x)). The greedy choice adds the drill with the largest gain, one a family; the gains add up to F.
  */
-import type { Cause, Drill, ExcludedDrill, Focus } from '../contract/answer.ts';
+import type { Drill, ExcludedDrill, Focus } from '../contract/answer.ts';
 import type { Side } from '../contract/common.ts';
 import type { Slots } from '../engine/facts.ts';
 import type { CauseEntry, DrillEntry } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
+import type { Listed } from './causes.ts';
 import { doseFor } from './dose.ts';
 import { type Findings, keyOf } from './findings.ts';
 import type { Gate } from './health-gate.ts';
 import { phrase } from './phrases.ts';
 import { type Flow, fire } from './pipeline.ts';
 import type { Record } from './record.ts';
+import { remembered } from './remembered.ts';
 
 export interface DrillChoice {
   readonly drills: readonly Drill[];
@@ -42,7 +44,7 @@ function inFocus(focus: readonly Focus[], cause: string, side: Side): Focus | un
 
 /** V = probability x severity x ease x focus weight x gate; propulsion waits while resistance is likely. */
 export function stakesOf(
-  causes: readonly Cause[],
+  causes: readonly Listed[],
   focus: readonly Focus[],
   findings: Findings,
   ruleSet: RuleSet,
@@ -78,6 +80,11 @@ export function stakesOf(
   return [...stakes, ...unlisted];
 }
 
+/** Effect of a drill by the cause that it works on. */
+const effectsOf = remembered(
+  (drill: DrillEntry): ReadonlyMap<string, number> => new Map(drill.targets.map((t) => [t.cause, t.effect])),
+);
+
 /**
  * Greedy choice of at most `k` drills, one a family.
  *
@@ -94,10 +101,8 @@ export function pickDrills(
   const left = stakes.map((s) => s.value);
   const picks: Pick[] = [];
   const pool = [...drills].sort((a, b) => (a.code < b.code ? -1 : 1));
-  const shareOf = (drill: DrillEntry, stake: Stake): number => {
-    const target = drill.targets.find((t) => t.cause === stake.cause);
-    return target === undefined ? 0 : (effectShare[target.effect] ?? 0);
-  };
+  const shareOf = (drill: DrillEntry, stake: Stake): number =>
+    effectShare[effectsOf(drill).get(stake.cause) ?? -1] ?? 0;
   const gainOf = (drill: DrillEntry): number =>
     stakes.reduce((sum, stake, i) => sum + (left[i] as number) * shareOf(drill, stake), 0);
   while (picks.length < k) {
@@ -195,7 +200,7 @@ function describe(
 
 export function* chooseDrills(
   slots: Slots,
-  causes: readonly Cause[],
+  causes: readonly Listed[],
   focus: readonly Focus[],
   maxDrills: number,
   gate: Gate,

@@ -20,6 +20,7 @@ import type { Weighed } from './network/weigh.ts';
 import { phrase } from './phrases.ts';
 import { type Flow, fire } from './pipeline.ts';
 import type { Record } from './record.ts';
+import { remembered } from './remembered.ts';
 
 type Phase = (typeof PHASES)[number];
 type Lost = Extract<PhaseScore, { status: 'scored' }>['lost'][number];
@@ -82,11 +83,24 @@ interface Context {
   readonly flags: readonly string[];
 }
 
-function phaseRules(arm: Arm, phase: Phase, ruleSet: RuleSet) {
-  return ruleSet.stages.deductions.rules.filter(
-    (rule) => rule.side === arm && rule.event.params.phase === phase,
-  );
+/** A deduction of one phase of one arm, with the key of its finding. */
+interface PhaseRule {
+  readonly id: string;
+  readonly key: string;
+  readonly params: DeductionParams;
 }
+
+const phaseRules = remembered((ruleSet: RuleSet) => {
+  const rulesOf = (arm: Arm) => (phase: Phase) =>
+    ruleSet.stages.deductions.rules
+      .filter((rule) => rule.side === arm && rule.event.params.phase === phase)
+      .map(({ id, event: { params } }): PhaseRule => ({ id, params, key: keyOf(params.finding, arm) }));
+  const phases = (arm: Arm): { readonly [P in Phase]: readonly PhaseRule[] } => {
+    const of = rulesOf(arm);
+    return { catch: of('catch'), pull: of('pull'), push: of('push') };
+  };
+  return { left: phases('left'), right: phases('right') };
+});
 
 function hasView(phase: Phase, c: Context): boolean {
   const needed = c.ruleSet.parts.constants.efficiency.views[phase];
@@ -109,11 +123,10 @@ function reserveOf(c: Context): number {
 function scorePhase(arm: Arm, phase: Phase, c: Context): Outcome {
   const { ruleSet, findings, weighed } = c;
   const e = ruleSet.parts.constants.efficiency;
-  const rules = phaseRules(arm, phase, ruleSet);
-  const looked = (finding: string): boolean => (findings.get(keyOf(finding, arm))?.db ?? 0) !== 0;
-  const codes = rules.map((rule) => rule.event.params.finding);
-  const assessed = codes.filter(looked);
-  const notAssessed = codes.filter((code) => !looked(code));
+  const rules = phaseRules(ruleSet)[arm][phase];
+  const looked = ({ key }: PhaseRule): boolean => (findings.get(key)?.db ?? 0) !== 0;
+  const assessed = rules.filter(looked);
+  const unassessed = rules.filter((rule) => !looked(rule));
 
   if (
     c.gate.restrictions.some(
@@ -136,23 +149,17 @@ function scorePhase(arm: Arm, phase: Phase, c: Context): Outcome {
       const share = (params.shares[severity - 1] ?? 0) * (params.onlyOn === undefined ? 1 : breathShare);
       return { finding: params.finding, rule: rule.id, share };
     });
-  const unlooked: Deduction[] = rules
-    .filter((rule) => !looked(rule.event.params.finding))
-    .map((rule) => {
-      const { finding, shares, onlyOn } = rule.event.params;
-      const child = weighed.network.childOf.get(keyOf(finding, arm)) as number;
-      const chance = predicted(weighed.network, weighed.beliefs, child, weighed.inputs.active);
-      return {
-        finding,
-        rule: rule.id,
-        share: chance * shares[0] * (onlyOn === undefined ? 1 : e.breathStrokeShare.low),
-      };
-    });
-  const once = (deductions: Deduction[]): Deduction[] =>
-    chargedOnce(
-      deductions,
-      rules.map((rule) => rule.event.params),
-    );
+  const unlooked = unassessed.map(({ id, key, params: { finding, shares, onlyOn } }): Deduction => {
+    const child = weighed.network.childOf.get(key) as number;
+    const chance = predicted(weighed.network, weighed.beliefs, child, weighed.inputs.active);
+    return {
+      finding,
+      rule: id,
+      share: chance * shares[0] * (onlyOn === undefined ? 1 : e.breathStrokeShare.low),
+    };
+  });
+  const params = rules.map((rule) => rule.params);
+  const once = (deductions: Deduction[]): Deduction[] => chargedOnce(deductions, params);
 
   const atMost = retained(once(seen(e.breathStrokeShare.estimate)), e.floor);
   const atLeast = retained(once([...seen(e.breathStrokeShare.low), ...unlooked]), e.floor);
@@ -166,8 +173,8 @@ function scorePhase(arm: Arm, phase: Phase, c: Context): Outcome {
       share,
       text: ruleSet.texts.deductions[rule] ?? '',
     })),
-    assessed,
-    notAssessed,
+    assessed: assessed.map((rule) => rule.params.finding),
+    notAssessed: unassessed.map((rule) => rule.params.finding),
   };
 }
 

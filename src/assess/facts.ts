@@ -4,12 +4,44 @@ import { leavesOf } from '../engine/conditions.ts';
 import type { FactValue, Measured, PainReport, Seen, Slots } from '../engine/facts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import type { MeasuredEntry, Record, SeenEntry } from './record.ts';
+import { remembered } from './remembered.ts';
 import { reportDb } from './report-weights.ts';
 
 export function setFact(ruleSet: RuleSet, slots: Slots, fact: string, value: FactValue): void {
   const slot = ruleSet.facts.find(fact);
   if (slot !== undefined) slots[slot] = value;
 }
+
+/** Slots of a family of facts by code, `prefix` left out; a fact that no rule asks for has none. */
+export function slotsByCode(
+  ruleSet: RuleSet,
+  codes: Iterable<string>,
+  prefix = '',
+): ReadonlyMap<string, number> {
+  const slots = new Map<string, number>();
+  for (const code of codes) {
+    const slot = ruleSet.facts.find(prefix + code);
+    if (slot !== undefined) slots.set(code, slot);
+  }
+  return slots;
+}
+
+const families = remembered((ruleSet: RuleSet) => {
+  const { lists } = ruleSet.parts;
+  return {
+    unknown: Array.from({ length: ruleSet.facts.size }, (): FactValue => undefined),
+    signs: slotsByCode(ruleSet, lists.healthSigns, 'sign:'),
+    conditions: slotsByCode(ruleSet, lists.conditions, 'condition:'),
+    flags: slotsByCode(ruleSet, ruleSet.flags.keys()),
+    pain: (['left', 'right'] as const).map((side) => ({
+      side,
+      slots: lists.painSites.flatMap((site) => {
+        const slot = ruleSet.facts.find(`pain:${site}@${side}`);
+        return slot === undefined ? [] : [{ site, slot }];
+      }),
+    })),
+  };
+});
 
 /** Fact ids of a code on a side: sided facts have one slot a side, and an entry without a side speaks for both. */
 export function factsOf(ruleSet: RuleSet, fact: string, side: Side): string[] {
@@ -35,15 +67,15 @@ export function derivedFlags(record: Record, ruleSet: RuleSet): string[] {
 }
 
 /** The views in hand: those named for the recording, its clips, and each entry. Undefined when none is named. */
-export function viewsOf(record: Record): string[] | undefined {
+export const viewsOf = remembered((record: Record): readonly string[] | undefined => {
   const { views, clips } = record.recording;
-  const named = [...(views ?? []), ...(clips ?? []).map((c) => c.view)];
-  if (views === undefined && named.length === 0) return undefined;
-  const entries = [...record.observations, ...record.measurements].flatMap((e) =>
-    e.view === undefined ? [] : [e.view],
-  );
-  return [...new Set([...named, ...entries])].sort();
-}
+  if (views === undefined && !clips?.length) return undefined;
+  const named = new Set<string>(views);
+  for (const { view } of clips ?? []) named.add(view);
+  for (const { view } of record.observations) if (view !== undefined) named.add(view);
+  for (const { view } of record.measurements) if (view !== undefined) named.add(view);
+  return [...named].sort();
+});
 
 const CERTAINTY_BY_DB: readonly (readonly [number, Certainty])[] = [
   [12.5, 'sure'],
@@ -58,11 +90,10 @@ function worstOf(entries: readonly SeenEntry[]): Seen {
 }
 
 /** Facts that the health gate asks for. */
-function gateFacts(ruleSet: RuleSet): ReadonlySet<string> {
-  return new Set(
-    ruleSet.stages.gate.rules.flatMap((rule) => leavesOf(rule.conditions)).map((leaf) => leaf.fact),
-  );
-}
+const gateFacts = remembered(
+  (ruleSet: RuleSet): ReadonlySet<string> =>
+    new Set(ruleSet.stages.gate.rules.flatMap((rule) => leavesOf(rule.conditions)).map((leaf) => leaf.fact)),
+);
 
 /** Several looks at one thing by eye, as one fact: the heavier side wins; a dead heat is disputed. */
 function combineSeen(entries: readonly SeenEntry[], ruleSet: RuleSet): Seen {
@@ -104,32 +135,31 @@ export interface EntriesByFact {
 
 function fillHealth(record: Record, ruleSet: RuleSet, slots: Slots): void {
   const { health } = record;
-  const { lists } = ruleSet.parts;
+  const { signs, conditions, pain } = families(ruleSet);
   const put = (fact: string, value: FactValue): void => setFact(ruleSet, slots, fact, value);
   // asked and not listed is "not there"; not asked and not listed is not known
-  const listed = (all: readonly string[], given: readonly string[] | undefined, prefix: string): void => {
-    for (const code of all) {
-      if (given?.includes(code)) put(`${prefix}:${code}`, true);
-      else if (health?.asked) put(`${prefix}:${code}`, false);
+  const listed = (all: ReadonlyMap<string, number>, given: readonly string[] | undefined): void => {
+    for (const [code, slot] of all) {
+      if (given?.includes(code)) slots[slot] = true;
+      else if (health?.asked) slots[slot] = false;
     }
   };
-  listed(lists.healthSigns, health?.signs, 'sign');
-  listed(lists.conditions, health?.conditions, 'condition');
+  listed(signs, health?.signs);
+  listed(conditions, health?.conditions);
   put('health-asked', health?.asked);
   put('clinician-agrees', health?.clinicianAgrees);
   put('minor-consent-on-file', health?.minorConsentOnFile);
   put('pregnancy-week', health?.pregnancyWeek);
-  for (const site of lists.painSites) {
-    for (const side of ['left', 'right'] as const) {
+  for (const { side, slots: sites } of pain) {
+    for (const { site, slot } of sites) {
       const reports = (health?.pain ?? []).filter(
         (p) => p.site === site && (p.side === side || p.side === 'both'),
       );
       if (reports.length === 0 && !health?.asked) continue;
-      const pain: PainReport = {
+      slots[slot] = {
         score: Math.max(0, ...reports.map((p) => p.score)),
         features: reports.flatMap((p) => p.features),
-      };
-      put(`pain:${site}@${side}`, pain);
+      } satisfies PainReport;
     }
   }
 }
@@ -154,13 +184,13 @@ function fillContext(record: Record, ruleSet: RuleSet, slots: Slots): void {
   }
   put('views', viewsOf(record));
   const set = new Set([...(recording.flags ?? []), ...derivedFlags(record, ruleSet)]);
-  for (const code of ruleSet.flags.keys()) put(code, set.has(code));
+  for (const [code, slot] of families(ruleSet).flags) slots[slot] = set.has(code);
   for (const drill of record.coach.rejectDrills) put(`refused-drill:${drill.code}`, true);
 }
 
 /** @returns the slots and the entries behind each fact, for the stages that weigh entries one by one. */
 export function readFacts(record: Record, ruleSet: RuleSet): { slots: Slots; entries: EntriesByFact } {
-  const slots: Slots = Array.from({ length: ruleSet.facts.size }, (): FactValue => undefined);
+  const slots: Slots = families(ruleSet).unknown.slice();
   fillContext(record, ruleSet, slots);
   fillHealth(record, ruleSet, slots);
   const seen = groupBy(record.observations, (e) => factsOf(ruleSet, e.code, e.side));

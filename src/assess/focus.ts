@@ -2,12 +2,13 @@
  * Stage 6. What to work on first, at most two things. Priority is probability times cost times ease; the
  * principles that fired then weigh, exclude, reorder and cut. Each step is a small function over the candidates.
  */
-import type { Cause, Focus } from '../contract/answer.ts';
+import type { Focus } from '../contract/answer.ts';
 import type { Side } from '../contract/common.ts';
 import type { Slots } from '../engine/facts.ts';
 import type { CauseEntry, PrincipleParams, Selector } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { probabilityOfNode } from './causes.ts';
+import { type Listed, probabilityOfNode } from './causes.ts';
+import { driversOf } from './drivers.ts';
 import { setFact } from './facts.ts';
 import { type Findings, keyOf } from './findings.ts';
 import type { Gate } from './health-gate.ts';
@@ -57,19 +58,19 @@ const STROKE_ORDER = [
   'whole-stroke',
 ];
 
-function severityOf(cause: Cause, findings: Findings, side?: Side): number {
+function severityOf(cause: Listed, findings: Findings, side?: Side): number {
   const explained = cause.explains.filter((e) => side === undefined || e.side === side);
   return Math.max(1, ...explained.map((e) => findings.get(keyOf(e.code, e.side))?.severity ?? 0));
 }
 
-function placeOf(cause: Cause, ruleSet: RuleSet): number {
+function placeOf(cause: Listed, ruleSet: RuleSet): number {
   const places = cause.explains.map((e) =>
     STROKE_ORDER.indexOf(ruleSet.observations.get(e.code)?.phase ?? 'whole-stroke'),
   );
   return Math.min(STROKE_ORDER.length, ...places.filter((p) => p >= 0));
 }
 
-function single(cause: Cause, findings: Findings, ruleSet: RuleSet): Candidate {
+function single(cause: Listed, findings: Findings, ruleSet: RuleSet): Candidate {
   const entry = ruleSet.causes.get(cause.code) as CauseEntry;
   const severity = severityOf(cause, findings);
   const ease = ruleSet.parts.constants.focus.ease[entry.timeBand] ?? 0;
@@ -128,8 +129,9 @@ function driversFirst(order: Candidate[], effect: EffectOf<'driver-first'>, rule
   const { shows } = ruleSet.parts.constants.words;
   const strengthOf = (word: string): number => shows[word] ?? 0;
   const drives = (a: Candidate, b: Candidate): boolean => {
-    const edge = ruleSet.parts.drivers.find((d) => d.driver === a.cause && d.driven === b.cause);
-    if (edge === undefined || !a.shown) return false;
+    if (!a.shown) return false;
+    const edge = driversOf(ruleSet).get(b.cause)?.get(a.cause);
+    if (edge === undefined) return false;
     if (strengthOf(edge.shows) >= strengthOf(effect.strongShows)) return true;
     return strengthOf(edge.shows) >= strengthOf(effect.weakShows) && a.probability >= b.probability;
   };
@@ -247,7 +249,7 @@ function coachFocus(choices: readonly CauseChoice[], weighed: Weighed, ruleSet: 
 
 export function* chooseFocus(
   slots: Slots,
-  causes: readonly Cause[],
+  causes: readonly Listed[],
   findings: Findings,
   weighed: Weighed,
   gate: Gate,

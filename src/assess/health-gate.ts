@@ -4,8 +4,9 @@ import type { Slots } from '../engine/facts.ts';
 import type { Fired } from '../engine/stage.ts';
 import type { GateParams } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { setFact } from './facts.ts';
+import { setFact, slotsByCode } from './facts.ts';
 import { type Flow, fire } from './pipeline.ts';
+import { remembered } from './remembered.ts';
 
 export interface BodyPartNote {
   readonly bodyPart: string;
@@ -36,6 +37,11 @@ function distinct(notes: readonly BodyPartNote[]): BodyPartNote[] {
   return notes.filter((note) => !seen.has(key(note)) && seen.add(key(note)));
 }
 
+const bodyParts = remembered((ruleSet: RuleSet) => ({
+  restricted: slotsByCode(ruleSet, ruleSet.parts.lists.bodyParts, 'restricted:'),
+  ache: slotsByCode(ruleSet, ruleSet.parts.lists.bodyParts, 'ache:'),
+}));
+
 export function* healthGate(slots: Slots, ruleSet: RuleSet): Flow<Gate> {
   const fired = yield* fire(ruleSet.stages.gate, slots);
   const parts = (outcome: GateParams['outcome']): BodyPartNote[] =>
@@ -62,19 +68,8 @@ export function* healthGate(slots: Slots, ruleSet: RuleSet): Flow<Gate> {
   const stop = fired.some((f) => f.params.outcome === 'stop');
   const status = stop ? 'stop' : restrictions.length > 0 ? 'refer' : aches.length > 0 ? 'modify' : 'clear';
   setFact(ruleSet, slots, 'gate-status', status);
-  for (const part of ruleSet.parts.lists.bodyParts) {
-    setFact(
-      ruleSet,
-      slots,
-      `restricted:${part}`,
-      restrictions.some((r) => r.bodyPart === part),
-    );
-    setFact(
-      ruleSet,
-      slots,
-      `ache:${part}`,
-      aches.some((a) => a.bodyPart === part),
-    );
-  }
+  const { restricted, ache } = bodyParts(ruleSet);
+  for (const [part, slot] of restricted) slots[slot] = restrictions.some((r) => r.bodyPart === part);
+  for (const [part, slot] of ache) slots[slot] = aches.some((a) => a.bodyPart === part);
   return { status, restrictions, aches, cautions };
 }

@@ -2,6 +2,7 @@
 import type { Drill, Message } from '../contract/answer.ts';
 import type { Side } from '../contract/common.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
+import { drivenBy } from './cause-answers.ts';
 import { derivedFlags } from './facts.ts';
 import { equipmentWords, labelOfCause, labelOfFinding, phrase, sideWords } from './phrases.ts';
 import type { Record } from './record.ts';
@@ -57,7 +58,7 @@ function aboutCauses(c: Concluded, ruleSet: RuleSet): Message[] {
     side: sideWords(ruleSet, side),
   });
   const orphans = c.listed.mechanisms
-    .filter((m) => m.probability >= likely && m.drivenBy.length === 0)
+    .filter((m) => m.probability >= likely && drivenBy(m, c.listed, ruleSet).length === 0)
     .map((m) =>
       info('no-driver-found', phrase(ruleSet, 'no-driver-found', named(m.code, m.side)), {
         code: m.code,

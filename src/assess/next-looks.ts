@@ -5,13 +5,12 @@
 import type { NextLook } from '../contract/answer.ts';
 import type { Side, View } from '../contract/common.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { probabilityOfNode } from './causes.ts';
+import { ownEvidenceDb, probabilityOfNode } from './causes.ts';
 import { viewsOf } from './facts.ts';
 import { keyOf, viewCapDb } from './findings.ts';
 import { entropy, ratioOf } from './network/decibans.ts';
 import type { Child, Node, Pair } from './network/network.ts';
 import { believed, predicted } from './network/propagate.ts';
-import { linesOf, ownEvidenceDb } from './network/trail.ts';
 import { labelOfCause, labelOfFinding, phrase, sideWords } from './phrases.ts';
 import { runFlowNow } from './pipeline.ts';
 import type { Record, SeenEntry } from './record.ts';
@@ -26,14 +25,11 @@ interface Candidate {
 }
 
 /** Root causes that something speaks for, before other causes took their share. */
-export function inPlay(c: Concluded, record: Record, ruleSet: RuleSet): number[] {
+export function inPlay(c: Concluded, ruleSet: RuleSet): number[] {
   const { ownEvidenceDb: least } = ruleSet.parts.constants.listing;
-  return c.weighed.network.nodes.flatMap((node, n) => {
-    if (node.role !== 'root') return [];
-    return ownEvidenceDb(linesOf(n, c.evidence.fixed, c.weighed, ruleSet, record.swimmer.level)) >= least
-      ? [n]
-      : [];
-  });
+  return c.weighed.network.nodes.flatMap((node, n) =>
+    node.role === 'root' && ownEvidenceDb(n, c.evidence, c.weighed) >= least ? [n] : [],
+  );
 }
 
 /** Not looked at yet, or looked at without a result: reports that contradict each other, or no view that shows it. */
@@ -187,14 +183,17 @@ function judge(
   };
 }
 
+/** Gains that differ by rounding only are one gain: left and right of one story tie, and their names decide. */
+const rounded = (look: NextLook): number => Math.round(look.bits * 1e9);
+
 /** The most telling looks, one a code: the two sides are looked at together anyway. */
 export function nextLooks(c: Concluded, record: Record, ruleSet: RuleSet): NextLook[] {
   if (record.options.nextLooks === 0) return [];
-  const playing = inPlay(c, record, ruleSet);
+  const playing = inPlay(c, ruleSet);
   const nodes = playing.map((n) => c.weighed.network.nodes[n] as Node);
   const looks = candidates(c, playing, ruleSet)
     .map((candidate) => judge(candidate, c, nodes, record, ruleSet))
-    .sort((a, b) => b.bits - a.bits || (keyOf(a.code, a.side) < keyOf(b.code, b.side) ? -1 : 1));
+    .sort((a, b) => rounded(b) - rounded(a) || (keyOf(a.code, a.side) < keyOf(b.code, b.side) ? -1 : 1));
   const codes = new Set<string>();
   return looks
     .filter((look) => !codes.has(look.code) && codes.add(look.code))

@@ -1,7 +1,8 @@
 /** At most three plain sentences for a coach: what it is, what to do, what to look at. */
-import type { Cause, NextLook } from '../contract/answer.ts';
+import type { NextLook } from '../contract/answer.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { bodyPartWords, phrase, sideWords } from './phrases.ts';
+import { type Listed, probabilityWord } from './causes.ts';
+import { bodyPartWords, labelOfCause, phrase, sideWords } from './phrases.ts';
 import type { Concluded } from './study.ts';
 
 function first(c: Concluded, ruleSet: RuleSet): string {
@@ -22,7 +23,7 @@ function first(c: Concluded, ruleSet: RuleSet): string {
 /** Probabilities closer than this read as one story on both sides. */
 const ALIKE = 0.05;
 
-function causeSentence(causes: readonly Cause[], ruleSet: RuleSet): string {
+function causeSentence(causes: readonly Listed[], ruleSet: RuleSet): string {
   const cause = causes.find((c) => c.rejectedByCoach === undefined);
   if (cause === undefined) return phrase(ruleSet, 'summary-no-cause');
   if (ruleSet.causes.get(cause.code)?.role === 'meta' && cause.code === 'within-normal-variation') {
@@ -32,9 +33,9 @@ function causeSentence(causes: readonly Cause[], ruleSet: RuleSet): string {
     (c) => c.code === cause.code && c.side !== cause.side && cause.probability - c.probability < ALIKE,
   );
   return phrase(ruleSet, 'summary-cause', {
-    label: cause.label,
+    label: labelOfCause(ruleSet, cause.code),
     side: sideWords(ruleSet, twin ? 'both' : cause.side),
-    word: cause.probabilityWord,
+    word: probabilityWord(cause.probability, ruleSet),
     percent: String(Math.round(cause.probability * 100)),
   });
 }

@@ -5,7 +5,7 @@
  * unknown otherwise; `any` is its mirror image.
  */
 import type { FactValue, Slots } from './facts.ts';
-import { OPERATORS, type Truth, type WordBounds } from './operators.ts';
+import { OPERATORS, type OperatorSpec, type Truth, type WordBounds } from './operators.ts';
 
 export interface Leaf {
   readonly fact: string;
@@ -79,11 +79,16 @@ function anyOf(tests: readonly Test[]): Test {
   };
 }
 
+function specOf({ operator }: Leaf): OperatorSpec {
+  const spec = Object.hasOwn(OPERATORS, operator) ? OPERATORS[operator] : undefined;
+  if (spec === undefined) throw new Error(`unknown operator ${operator}`);
+  return spec;
+}
+
 /** @throws Error when the operator is not one of {@link OPERATORS}; loading checks this first. */
 export function compile(condition: Condition, table: FactTable, words: WordBounds): Test {
   if (isLeaf(condition)) {
-    const spec = Object.hasOwn(OPERATORS, condition.operator) ? OPERATORS[condition.operator] : undefined;
-    if (spec === undefined) throw new Error(`unknown operator ${condition.operator}`);
+    const spec = specOf(condition);
     const slot = table.slotOf(condition.fact);
     const value = condition.value as never;
     const { test } = spec;
@@ -91,6 +96,20 @@ export function compile(condition: Condition, table: FactTable, words: WordBound
   }
   if ('all' in condition) return allOf(condition.all.map((part) => compile(part, table, words)));
   return anyOf(condition.any.map((part) => compile(part, table, words)));
+}
+
+/**
+ * Slots of which at least one must be known for the condition to hold: what cannot fire is left out by a look at
+ * these. Undefined when it can hold with nothing known.
+ */
+export function guardsOf(condition: Condition, table: FactTable): readonly number[] | undefined {
+  if (isLeaf(condition)) return specOf(condition).total ? undefined : [table.slotOf(condition.fact)];
+  if ('all' in condition) {
+    const guards = condition.all.map((part) => guardsOf(part, table)).filter((g) => g !== undefined);
+    return guards.sort((a, b) => a.length - b.length)[0];
+  }
+  const guards = condition.any.map((part) => guardsOf(part, table));
+  return guards.every((g) => g !== undefined) ? [...new Set(guards.flat())] : undefined;
 }
 
 export interface LeafValue {
@@ -109,8 +128,8 @@ export function explain(
   slots: Slots,
 ): LeafValue[] {
   return leavesOf(condition).map((leaf) => {
-    const actual = slots[table.find(leaf.fact) ?? -1];
-    const spec = OPERATORS[leaf.operator];
-    return { ...leaf, actual, truth: spec?.test(actual, leaf.value as never, words) };
+    const { fact, operator, value } = leaf;
+    const actual = slots[table.find(fact) ?? -1];
+    return { fact, operator, value, actual, truth: specOf(leaf).test(actual, value as never, words) };
   });
 }

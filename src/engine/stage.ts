@@ -24,7 +24,9 @@ import {
   explain,
   type FactTable,
   type Group,
+  guardsOf,
   type LeafValue,
+  leavesOf,
   type Test,
 } from './conditions.ts';
 import type { Slots } from './facts.ts';
@@ -53,11 +55,14 @@ export interface RuleTruth<Params> {
 
 export interface Stage<Params> {
   readonly name: string;
+  /** In the order of the rule file. A rule is known by its place here. */
   readonly rules: readonly RuleInstance<Params>[];
   /** Runs the stage on the Engine. Fired rules come in the order of the rule file. */
   run(slots: Slots): Promise<Fired<Params>[]>;
-  /** The same selection without the Engine, for the many "what if" runs of the next look. */
-  select(slots: Slots): Fired<Params>[];
+  /** The same selection without the Engine, for the many "what if" runs of the next look; `among`: these rules only. */
+  select(slots: Slots, among?: readonly number[]): Fired<Params>[];
+  /** Rules that ask for one of these facts, given by slot: when nothing else changes, no other rule can. */
+  readersOf(slots: Iterable<number>): number[];
   /** Every rule with its truth, for the full trail. */
   truths(slots: Slots): RuleTruth<Params>[];
 }
@@ -103,13 +108,17 @@ class CompiledRule extends Rule {
 interface EngineView {
   status: string;
   prioritizedRules: Rule[][];
+  emitAsync: () => Promise<unknown>;
   run(facts: object, options: { almanac: Almanac }): Promise<EngineResult>;
 }
+
+const NOBODY_LISTENS: Promise<unknown> = Promise.resolve();
 
 function runView(engine: Engine, rules: Rule[], almanac: Almanac): Promise<EngineResult> {
   const view = Object.create(engine) as EngineView;
   view.status = 'READY';
   view.prioritizedRules = [rules];
+  view.emitAsync = () => NOBODY_LISTENS;
   return view.run(Object.create(null) as object, { almanac });
 }
 
@@ -126,6 +135,17 @@ export function createStage<Params>(
   words: WordBounds,
 ): Stage<Params> {
   const tests = rules.map((rule) => compile(rule.conditions, table, words));
+  const guards = rules.map((rule) => guardsOf(rule.conditions, table));
+  // most rules have one guard: a flat list of those is the quickest to look through
+  const guard = Int32Array.from(guards, (slots) => (slots?.length === 1 ? (slots[0] as number) : -1));
+  const readers = new Map<number, number[]>();
+  rules.forEach((rule, index) => {
+    for (const slot of new Set(leavesOf(rule.conditions).map((leaf) => table.slotOf(leaf.fact)))) {
+      const list = readers.get(slot);
+      if (list === undefined) readers.set(slot, [index]);
+      else list.push(index);
+    }
+  });
   const compiled = rules.map((rule, index) => new CompiledRule(index, rule, tests[index] as Test));
   const engine = new Engine([], { allowUndefinedFacts: true, pathResolver: refusePath });
   for (const rule of compiled) engine.addRule(rule);
@@ -136,9 +156,15 @@ export function createStage<Params>(
     const rule = rules[index] as RuleInstance<Params>;
     return { rule, params: rule.event.params, leaves: leavesOn(index, slots) };
   };
-  const holding = (slots: Slots): number[] => {
+  const canHold = (index: number, slots: Slots): boolean => {
+    const only = guard[index] as number;
+    if (only >= 0) return slots[only] !== undefined;
+    return guards[index]?.some((slot) => slots[slot] !== undefined) ?? true;
+  };
+  const everyRule = rules.map((_, index) => index);
+  const holding = (slots: Slots, among: readonly number[] = everyRule): number[] => {
     const indices: number[] = [];
-    for (let i = 0; i < tests.length; i++) if ((tests[i] as Test)(slots) === true) indices.push(i);
+    for (const i of among) if (canHold(i, slots) && (tests[i] as Test)(slots) === true) indices.push(i);
     return indices;
   };
 
@@ -155,7 +181,12 @@ export function createStage<Params>(
         .sort((a, b) => a - b)
         .map((index) => fired(index, slots));
     },
-    select: (slots) => holding(slots).map((index) => fired(index, slots)),
+    select: (slots, among) => holding(slots, among).map((index) => fired(index, slots)),
+    readersOf: (slots) => {
+      const asking = new Set<number>();
+      for (const slot of slots) for (const index of readers.get(slot) ?? []) asking.add(index);
+      return [...asking].sort((a, b) => a - b);
+    },
     truths: (slots) =>
       rules.map((rule, index) => ({
         rule,

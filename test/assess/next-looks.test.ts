@@ -127,7 +127,8 @@ describe.each(records)('%s', (_, request) => {
 
   test('puts the most telling look first, one a code, from a view that can show it', async () => {
     const { nextLooks } = await answered;
-    const bits = nextLooks.map((l) => l.bits);
+    // gains that differ by rounding only tie
+    const bits = nextLooks.map((l) => Math.round(l.bits * 1e9));
     expect(bits).toEqual([...bits].sort((a, b) => b - a));
     expect(new Set(nextLooks.map((l) => l.code)).size).toBe(nextLooks.length);
     for (const look of nextLooks) expect(ruleSet.observations.get(look.code)?.views).toContain(look.view);

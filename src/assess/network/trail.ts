@@ -150,12 +150,3 @@ export function linesOf(
     ...seen.map((i) => childLine(i, weighed, ruleSet)),
   ];
 }
-
-/** Positive evidence of the cause's own, before other causes took their share. A prior or a driver is no evidence. */
-export function ownEvidenceDb(lines: readonly TrailLine[]): number {
-  return lines.reduce((sum, line) => {
-    if (line.kind === 'prior' || line.kind === 'driver') return sum;
-    const alone = line.aloneDb === undefined ? line.db : line.groupFactor === 0 ? 0 : line.aloneDb;
-    return sum + Math.max(0, alone);
-  }, 0);
-}

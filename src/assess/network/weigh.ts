@@ -3,7 +3,7 @@ import type { Level } from '../../contract/common.ts';
 import type { RuleSet } from '../../knowledge/rule-set.ts';
 import type { Evidence } from '../evidence.ts';
 import { type Findings, keyOf } from '../findings.ts';
-import { type Network, networkOf } from './network.ts';
+import { type Network, networkOf, type Pair } from './network.ts';
 import { type Beliefs, type Inputs, propagate } from './propagate.ts';
 
 export interface Weighed {
@@ -27,10 +27,14 @@ function inputsOf(network: Network, findings: Findings, evidence: Evidence): Inp
     if (n !== undefined) fixedDb[n] = (fixedDb[n] as number) + line.db;
   }
   const active = new Uint8Array(network.pairs.length).fill(1);
-  network.pairs.forEach((pair, i) => {
-    const tried = pair.firedAs !== null && assessed[pair.child] === 1;
-    if (tried && !evidence.links.has(pair.firedAs as string)) active[i] = 0;
-  });
+  for (const key of findings.keys()) {
+    for (const list of network.children[network.childOf.get(key) ?? -1]?.rivals ?? []) {
+      for (const i of list) {
+        const { firedAs } = network.pairs[i] as Pair;
+        if (firedAs !== null && !evidence.links.has(firedAs)) active[i] = 0;
+      }
+    }
+  }
   return { reportDb, assessed, fixedDb, active };
 }
 
