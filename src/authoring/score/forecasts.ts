@@ -1,8 +1,7 @@
 /** What a rule set says of labelled records, next to what an expert named. */
-import { probabilityOfNode } from '../../assess/causes.ts';
+import { ownEvidenceDb, probabilityOfNode } from '../../assess/causes.ts';
 import { keyOf } from '../../assess/findings.ts';
 import { rangeOf } from '../../assess/network/range.ts';
-import { linesOf, ownEvidenceDb } from '../../assess/network/trail.ts';
 import { weigh } from '../../assess/network/weigh.ts';
 import { runFlowNow } from '../../assess/pipeline.ts';
 import { toRecord } from '../../assess/record.ts';
@@ -61,14 +60,14 @@ export function judge(read: ReadCase, ruleSet: RuleSet): Judged {
     const raw = weighed.beliefs.logOddsDb[n] as number;
     const totalDb = Math.max(-propagation.limitDb, Math.min(propagation.limitDb, raw));
     const probability = probabilityOfNode(n, weighed, ruleSet);
-    const lines = linesOf(n, evidence.fixed, weighed, ruleSet, read.level);
     return [
       {
         cause: node.code,
         probability,
         named: read.named.has(node.key) ? 1 : 0,
         ...rangeOf(n, totalDb, evidence.fixed, weighed, ruleSet.parts.constants),
-        listed: probability >= listing.probability && ownEvidenceDb(lines) >= listing.ownEvidenceDb,
+        listed:
+          probability >= listing.probability && ownEvidenceDb(n, evidence, weighed) >= listing.ownEvidenceDb,
       },
     ];
   });
