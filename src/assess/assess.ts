@@ -20,7 +20,7 @@ import { labelOfFinding, phrase } from './phrases.ts';
 import { type Flow, runFlow } from './pipeline.ts';
 import { decisionIdOf, type Record, toRecord } from './record.ts';
 import { maxDrillsOf, planSession } from './session.ts';
-import { type Concluded, study } from './study.ts';
+import { type Concluded, type Study, study } from './study.ts';
 import { summaryOf } from './summary.ts';
 
 function findingsOf(c: Concluded, ruleSet: RuleSet): Finding[] {
@@ -75,11 +75,11 @@ function ruleStates(slots: Slots, ruleSet: RuleSet, full: boolean): RuleState[] 
 }
 
 function* answer(
+  result: Study,
   record: Record,
   head: Pick<AssessmentAnswer, 'decisionId' | 'ruleSet'>,
   ruleSet: RuleSet,
 ): Flow<AssessmentAnswer> {
-  const result = yield* study(record, ruleSet);
   if (result.status === 'stop') {
     return {
       status: 'stop',
@@ -124,13 +124,14 @@ function* answer(
   };
 }
 
-/**
- * Assesses one record.
- *
- * @param request must be valid for this rule set (see src/contract and src/server/vocabulary.ts).
- * @returns the answer of design section "The contract"; shares and probabilities 0-1, weights in dB.
- */
-export async function assess(request: AssessmentRequest, ruleSet: RuleSet): Promise<AssessmentAnswer> {
+/** An answer and what it was concluded from. */
+export interface Examined {
+  readonly answer: AssessmentAnswer;
+  readonly study: Study;
+}
+
+/** The flow of one assessment, for whoever runs it and wants to see inside. */
+export function* examine(request: AssessmentRequest, ruleSet: RuleSet): Flow<Examined> {
   const record = toRecord(request, ruleSet);
   const { name, version } = ruleSet.manifest;
   const head = {
@@ -139,5 +140,16 @@ export async function assess(request: AssessmentRequest, ruleSet: RuleSet): Prom
     ...(request.metadata === undefined ? {} : { metadata: request.metadata }),
     ruleSet: { name, version, digest: ruleSet.digest },
   };
-  return runFlow(answer(record, head, ruleSet));
+  const concluded = yield* study(record, ruleSet);
+  return { answer: yield* answer(concluded, record, head, ruleSet), study: concluded };
+}
+
+/**
+ * Assesses one record.
+ *
+ * @param request must be valid for this rule set (see src/contract and src/server/vocabulary.ts).
+ * @returns the answer of design section "The contract"; shares and probabilities 0-1, weights in dB.
+ */
+export async function assess(request: AssessmentRequest, ruleSet: RuleSet): Promise<AssessmentAnswer> {
+  return (await runFlow(examine(request, ruleSet))).answer;
 }

@@ -23,8 +23,12 @@ export async function runFlow<T>(flow: Flow<T>): Promise<T> {
   return step.value;
 }
 
-export function runFlowNow<T>(flow: Flow<T>): T {
+/** @param watch sees every question with the facts as they are known when it is asked. */
+export function runFlowNow<T>(flow: Flow<T>, watch?: (ask: Ask) => void): T {
   let step = flow.next();
-  while (!step.done) step = flow.next(step.value.stage.select(step.value.slots));
+  while (!step.done) {
+    watch?.(step.value);
+    step = flow.next(step.value.stage.select(step.value.slots));
+  }
   return step.value;
 }

@@ -3,11 +3,10 @@
  * change breaks something that used to be right.
  */
 import { z } from 'zod';
-import { assess } from '../assess/assess.ts';
+import { type Examined, examine } from '../assess/assess.ts';
 import { keyOf } from '../assess/findings.ts';
-import { runFlow } from '../assess/pipeline.ts';
-import { toRecord } from '../assess/record.ts';
-import { type Concluded, study } from '../assess/study.ts';
+import { runFlowNow } from '../assess/pipeline.ts';
+import type { Concluded } from '../assess/study.ts';
 import type { AssessmentAnswer } from '../contract/answer.ts';
 import { Code, type Side } from '../contract/common.ts';
 import { AssessmentRequest } from '../contract/request.ts';
@@ -93,17 +92,23 @@ interface Inside {
   readonly principles: readonly string[];
 }
 
-async function lookInside(request: AssessmentRequest, ruleSet: RuleSet): Promise<Inside> {
-  // no expectation is about the next look, which is by far the slowest stage
-  const answer = await assess({ ...request, options: { ...request.options, nextLooks: 0 } }, ruleSet);
-  const inner = await runFlow(study(toRecord(request, ruleSet), ruleSet));
-  const { weighed } = inner as Concluded;
+/** No expectation is about the next look, which is by far the slowest stage. */
+export const withoutLooks = (request: AssessmentRequest): AssessmentRequest => ({
+  ...request,
+  options: { ...request.options, nextLooks: 0 },
+});
+
+function lookInside({ answer, study: inner }: Examined): Inside {
   const causes = answer.status === 'stop' ? [] : answer.causes;
   return {
     answer,
-    dbOf: ({ code, side }) =>
-      weighed?.beliefs.logOddsDb[weighed.network.nodeOf.get(keyOf(code, side ?? 'body')) ?? -1] ??
-      Number.NEGATIVE_INFINITY,
+    dbOf: ({ code, side }) => {
+      if (inner.status === 'stop') return Number.NEGATIVE_INFINITY;
+      const { beliefs, network } = inner.weighed;
+      return (
+        beliefs.logOddsDb[network.nodeOf.get(keyOf(code, side ?? 'body')) ?? -1] ?? Number.NEGATIVE_INFINITY
+      );
+    },
     placeOf: ({ code, side }) => {
       const i = causes.findIndex((c) => c.code === code && c.side === (side ?? 'body'));
       return i < 0 ? Number.POSITIVE_INFINITY : i + 1;
@@ -149,9 +154,13 @@ const named = (ref: { code: string; side?: Side | undefined }): string => keyOf(
 const shown = (x: number): string => `${x.toFixed(1)} dB`;
 
 /** @returns one sentence for each expectation that is not met; empty when the case is met. */
-export async function checkCase(c: Case, ruleSet: RuleSet): Promise<string[]> {
-  const { expect: e } = c;
-  const { answer, dbOf, placeOf, spokenFor, principles } = await lookInside(c.request, ruleSet);
+export function checkCase(c: Case, ruleSet: RuleSet): string[] {
+  return faultsOf(c.expect, runFlowNow(examine(withoutLooks(c.request), ruleSet)));
+}
+
+/** @param examined the record of a case, as it came out. */
+export function faultsOf(e: Case['expect'], examined: Examined): string[] {
+  const { answer, dbOf, placeOf, spokenFor, principles } = lookInside(examined);
   const faults: string[] = [];
   const fault = (text: string): void => void faults.push(text);
 

@@ -22,8 +22,8 @@ describe.each(libraries)('cases of $name', ({ ruleSet, files }) => {
     codes.filter((code) => !by.has(code));
 
   describe.each(files)('$file', ({ cases }) => {
-    test.each(cases)('$id', async (c) => {
-      expect(await checkCase(c, ruleSet)).toEqual([]);
+    test.each(cases)('$id', (c) => {
+      expect(checkCase(c, ruleSet)).toEqual([]);
     });
   });
 

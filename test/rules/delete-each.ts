@@ -35,7 +35,7 @@ export async function deleteEach(ruleSet: RuleSet, cases: readonly Case[]): Prom
       const changed = without(ruleSet, part, id);
       let noticedBy: string | null = null;
       for (const c of likeliestFirst(cases, id)) {
-        if ((await checkCase(c, changed)).length > 0) {
+        if (checkCase(c, changed).length > 0) {
           noticedBy = c.id;
           break;
         }

@@ -74,7 +74,7 @@ async function main(): Promise<number> {
     for (const [file, cases] of await casesOf(ruleSet)) {
       console.log(`\n${name}@${version} ${file}`);
       for (const c of cases) {
-        const faults = await checkCase(c, ruleSet);
+        const faults = checkCase(c, ruleSet);
         if (faults.length === 0) passed++;
         else failed++;
         console.log(`  ${faults.length === 0 ? 'ok  ' : 'FAIL'} ${c.id}: ${c.title}`);
