@@ -11,6 +11,7 @@ import { invalid, shapeErrors } from './input.ts';
 import { access } from './plugins/access.ts';
 import { errors, sendProblem, toProblem } from './plugins/errors.ts';
 import { jsonBody } from './plugins/json-body.ts';
+import { metrics } from './plugins/metrics.ts';
 import { BARE_HEADERS, securityHeaders } from './plugins/security-headers.ts';
 import { type Examples, swaggerPage } from './plugins/swagger.ts';
 import { rawProblem } from './problems.ts';
@@ -59,7 +60,7 @@ export async function buildApp({
     routerOptions: { maxParamLength: 8192 },
     frameworkErrors: (error, request, reply) => {
       // no hook runs on an address that cannot be decoded
-      void reply.headers(BARE_HEADERS);
+      void reply.headers({ ...BARE_HEADERS, 'x-request-id': request.id });
       void sendProblem(toProblem(error), request, reply);
     },
   });
@@ -71,6 +72,7 @@ export async function buildApp({
 
   await app.register(accepts);
   await app.register(errors);
+  await app.register(metrics, { catalogue });
   await app.register(access, { keys, perMinute: settings.CALLS_PER_MINUTE });
   await app.register(jsonBody);
   await app.register(securityHeaders);

@@ -4,7 +4,7 @@ import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
 import { z } from 'zod';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import { HttpProblem, PROBLEMS, type ProblemSlug } from '../problems.ts';
-import { openResponses } from './responses.ts';
+import { openResponses, problemResponses } from './responses.ts';
 
 function page(title: string, body: string): string {
   return `<!doctype html>
@@ -99,6 +99,28 @@ export const service =
         );
         return reply.header('cache-control', 'no-store').send({ status: 'ok', ruleSets });
       },
+    );
+    app.get(
+      '/metrics',
+      {
+        config: { scope: 'read' },
+        schema: {
+          ...describe(
+            'getMetrics',
+            'Figures for an operator',
+            'Counts and times of each operation, the rule sets that are served, and the process, in the text format of Prometheus. Nothing of a request is in it.',
+          ),
+          response: {
+            200: { description: 'Figures.', content: { 'text/plain': { schema: z.string() } } },
+            ...problemResponses(408, 500),
+          },
+        } satisfies FastifyZodOpenApiSchema,
+      },
+      async (_request, reply) =>
+        reply
+          .header('cache-control', 'no-store')
+          .type(app.metrics.contentType)
+          .send(await app.metrics.metrics()),
     );
     app.get(
       '/problems',
