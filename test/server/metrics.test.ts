@@ -39,7 +39,7 @@ describe('metrics', () => {
 
   test('name the rule sets that are served', async () => {
     expect(await figures()).toMatch(
-      /crawl_rule_set_info\{name="front-crawl",version="1\.0\.0",digest="sha256:[0-9a-f]{64}"\} 1/,
+      /crawl_rule_set_info\{name="front-crawl",version="1\.0\.0",digest="sha-256:[0-9a-f]{64}"\} 1/,
     );
   });
 
