@@ -58,12 +58,13 @@ function pairsOf(t: Tables, children: readonly number[]): number[] {
   return pairs;
 }
 
-function speakingOf(t: Tables, { reportDb }: Inputs): number[] {
+/** Children that speak, by index: 1 for those. */
+function speakersOf(t: Tables, { reportDb }: Inputs): { readonly speaking: number[]; readonly speaks: Uint8Array } {
   const speaking: number[] = [];
-  const heard = new Uint8Array(reportDb.length);
+  const speaks = new Uint8Array(reportDb.length);
   const add = (c: number): void => {
-    if (c < 0 || heard[c] === 1) return;
-    heard[c] = 1;
+    if (c < 0 || speaks[c] === 1) return;
+    speaks[c] = 1;
     speaking.push(c);
   };
   for (let c = 0; c < reportDb.length; c++) {
@@ -71,18 +72,33 @@ function speakingOf(t: Tables, { reportDb }: Inputs): number[] {
   }
   // the list grows while it is read: what speaks for a mechanism makes the mechanism speak
   for (const c of speaking) {
-    for (const i of pairsOf(t, [c])) add(t.childOfNode[t.node[i] as number] as number);
+    const to = t.pairsOf[t.listsOf[c + 1] as number] as number;
+    for (let k = t.pairsOf[t.listsOf[c] as number] as number; k < to; k++) {
+      add(t.childOfNode[t.node[t.pairs[k] as number] as number] as number);
+    }
   }
-  return speaking;
+  return { speaking, speaks };
 }
 
 export function settingOf(net: Network, inputs: Inputs): Setting {
   const t = tablesOf(net);
-  const speaking = speakingOf(t, inputs);
-  const silent = t.mechanisms.filter((c) => !speaking.includes(c));
+  const { speaking, speaks } = speakersOf(t, inputs);
   const spokenPairs = pairsOf(t, speaking);
-  const livePairs = [...spokenPairs, ...pairsOf(t, silent)];
-  const heard = Uint8Array.from(inputs.assessed);
+  const livePairs = spokenPairs.concat(
+    pairsOf(
+      t,
+      t.mechanisms.filter((c) => speaks[c] === 0),
+    ),
+  );
+  const liveNodes: number[] = [];
+  const live = new Uint8Array(net.nodes.length);
+  const add = (n: number): void => {
+    if (live[n] === 0) liveNodes.push(n);
+    live[n] = 1;
+  };
+  for (const i of livePairs) add(t.node[i] as number);
+  for (const c of t.mechanisms) add(t.mechanism[c] as number);
+  const heard = inputs.assessed.slice();
   for (const c of speaking) heard[c] = 1;
   return {
     net,
@@ -91,12 +107,7 @@ export function settingOf(net: Network, inputs: Inputs): Setting {
     speaking,
     spokenPairs,
     livePairs,
-    liveNodes: [
-      ...new Set([
-        ...livePairs.map((i) => t.node[i] as number),
-        ...t.mechanisms.map((c) => t.mechanism[c] as number),
-      ]),
-    ],
+    liveNodes,
     competing: competingOf(net, heard),
     report: ratiosOf(inputs.reportDb),
     fixed: ratiosOf(inputs.fixedDb),
@@ -162,16 +173,18 @@ function reportOn(c: number, state: State, { t, report }: Setting): number {
 function sweep(state: State, setting: Setting, damping: number): number {
   const { t, inputs } = setting;
   const { ratio, without, noneElse } = state;
+  const { active } = inputs;
   let largest = 1;
   for (const c of setting.speaking) {
     const lambda = reportOn(c, state, setting);
-    const none = noneOf(c, t, without, inputs.active);
-    for (let l = t.listsOf[c] as number; l < (t.listsOf[c + 1] as number); l++) {
-      const miss = 1 - chanceOf(l, t, without, inputs.active);
+    const none = noneOf(c, t, without, active);
+    const to = t.listsOf[c + 1] as number;
+    for (let l = t.listsOf[c] as number; l < to; l++) {
+      const miss = 1 - chanceOf(l, t, without, active);
       const others = miss > 1e-9 ? none / miss : 0;
       for (let k = t.pairsOf[l] as number; k < (t.pairsOf[l + 1] as number); k++) {
         const i = t.pairs[k] as number;
-        if (inputs.active[i] === 0) continue;
+        if (active[i] === 0) continue;
         noneElse[i] = others;
         const missed = others * (1 - (t.q[i] as number));
         const next = lambda === 1 ? 1 : (lambda * (1 - missed) + missed) / (lambda * (1 - others) + others);
@@ -199,7 +212,9 @@ function separate({ without, odds, counted }: State, { t, livePairs }: Setting):
 /** First choice of sides and ranks: by the lines alone, as if there were no rivals; mechanisms bottom-up. */
 function firstFactors(state: State, setting: Setting, options: Options): void {
   const { t, inputs, net } = setting;
-  for (let round = 0; round < 3; round++) {
+  // only mechanisms hear something new in a second round
+  const rounds = setting.speaking.some((c) => (t.mechanism[c] as number) >= 0) ? 3 : 1;
+  for (let round = 0; round < rounds; round++) {
     for (const c of setting.speaking) {
       const lambda = reportOn(c, state, setting);
       const leak = t.leak[c] as number;
@@ -249,19 +264,25 @@ export function settle(setting: Setting, options: Options): Settled {
       state.without[i] = 1 / (1 + (1 - b) / (b * (fixed[n] as number)));
     }
   }
-  const enough = ratioOf(options.toleranceDb);
+  const enough = ratioOf(options.toleranceDb) - 1;
   const next = new Float64Array(net.pairs.length);
   let converged = false;
   let sweeps = 0;
   for (let attempt = 0; attempt < options.maxRuns; attempt++) {
     const limit = sweeps + options.maxSweeps;
+    // while each change is small beside the one before, damping would only slow the loop down
+    let damping = 0;
+    let before = Number.POSITIVE_INFINITY;
     converged = false;
     while (sweeps < limit && !converged) {
       sweeps++;
       sumUp(state, setting);
       const moved = options.onePass ? 0 : separate(state, setting);
+      const change = sweep(state, setting, damping) - 1;
+      if (change > before * options.damping) damping = options.damping;
+      before = change;
       // a chain of mechanisms passes its news on one link a sweep, with or without a line that changes
-      converged = sweep(state, setting, options.damping) < enough && moved < options.toleranceDb;
+      converged = change < enough && moved < options.toleranceDb;
     }
     if (options.onePass || !converged) break;
     selectFactors(next, state.ratio, inputs.assessed, competing, net, options);
