@@ -7,8 +7,9 @@
  */
 import type { Constants } from '../../knowledge/parts.ts';
 import { db, logOddsOf, probabilityOf, ratioOf } from './decibans.ts';
-import { type Setting, type Settled, settingOf, settle } from './loop.ts';
+import { settle } from './loop.ts';
 import type { Child, Network, Pair } from './network.ts';
+import { type Setting, settingOf } from './setting.ts';
 
 export interface Inputs {
   /** dB of the reports on each child; 0 for not assessed. Entries of mechanisms are ignored. */
@@ -40,35 +41,43 @@ export interface Beliefs {
   readonly seenIfCause: Float64Array;
 }
 
-/** The state of the loop in decibans, whatever it walked over; every total is the sum of its lines. */
-function beliefsOf({ state, sweeps }: Settled, setting: Setting, method: Beliefs['method']): Beliefs {
-  const { net, t, inputs, spokenPairs } = setting;
-  const { factor, without, base, odds } = state;
-  const perPair = (): Float64Array => new Float64Array(net.pairs.length);
-  const [weightDb, countedDb, background, seenIfCause] = [perPair(), perPair(), perPair(), perPair()];
-  const passedUpDb = new Float64Array(net.nodes.length);
+/** Arrays in one piece of memory, which costs a third of getting each by itself. */
+function arraysOf(number: number, length: number): Float64Array[] {
+  const all = new Float64Array(number * length);
+  return Array.from({ length: number }, (_, k) => all.subarray(k * length, (k + 1) * length));
+}
+
+/** What the loop came to, in decibans, for the whole network; every total is the sum of its lines. */
+function beliefsOf({ net, t, inputs, spokenPairs, livePairs, space }: Setting, outcome: Outcome): Beliefs {
+  const [weightDb, factor, countedDb, without, background, seenIfCause] = arraysOf(
+    6,
+    net.pairs.length,
+  ) as Six;
+  const [logOddsDb, base, passedUpDb] = arraysOf(3, net.nodes.length) as Three;
+  factor.set(space.factor);
+  base.set(space.base);
+  for (let i = 0; i < without.length; i++) {
+    const odds = space.odds[t.node[i] as number] as number;
+    without[i] = odds / (1 + odds);
+  }
+  for (const i of livePairs) without[i] = space.without[i] as number;
   for (const i of spokenPairs) {
     if (inputs.active[i] === 0) continue;
-    const weight = db(state.ratio[i] as number);
     const n = t.node[i] as number;
+    const none = space.noneElse[i] as number;
+    const weight = db(space.ratio[i] as number);
+    const counted = weight * (factor[i] as number);
     weightDb[i] = weight;
-    countedDb[i] = weight * (factor[i] as number);
-    passedUpDb[n] = (passedUpDb[n] as number) + (countedDb[i] as number);
-    background[i] = 1 - (state.noneElse[i] as number);
-    seenIfCause[i] = 1 - (state.noneElse[i] as number) * (1 - (t.q[i] as number));
+    countedDb[i] = counted;
+    passedUpDb[n] = (passedUpDb[n] as number) + counted;
+    background[i] = 1 - none;
+    seenIfCause[i] = 1 - none * (1 - (t.q[i] as number));
   }
-  const silent = new Uint8Array(net.pairs.length).fill(1);
-  for (const i of setting.livePairs) silent[i] = 0;
-  for (let i = 0; i < silent.length; i++) {
-    const o = odds[t.node[i] as number] as number;
-    if (silent[i] === 1) without[i] = o / (1 + o);
+  for (let n = 0; n < base.length; n++) {
+    logOddsDb[n] = logOddsOf(base[n] as number) + (inputs.fixedDb[n] as number) + (passedUpDb[n] as number);
   }
-  const logOddsDb = base.map(
-    (b, n) => logOddsOf(b) + (inputs.fixedDb[n] as number) + (passedUpDb[n] as number),
-  );
   return {
-    method,
-    sweeps,
+    ...outcome,
     logOddsDb,
     base,
     passedUpDb,
@@ -81,18 +90,33 @@ function beliefsOf({ state, sweeps }: Settled, setting: Setting, method: Beliefs
   };
 }
 
+type Three = [Float64Array, Float64Array, Float64Array];
+type Six = [...Three, ...Three];
+type Outcome = Pick<Beliefs, 'method' | 'sweeps'>;
+
+function settleSomehow(setting: Setting, c: Constants['propagation']): Outcome {
+  const normal = settle(setting, { ...c, onePass: false });
+  if (normal.converged) return { method: 'propagation', sweeps: normal.sweeps };
+  const slow = { ...c, damping: c.slowDamping, maxSweeps: c.slowMaxSweeps, onePass: false };
+  const slowly = settle(setting, slow);
+  if (slowly.converged) return { method: 'slow-propagation', sweeps: slowly.sweeps };
+  return { method: 'one-pass', sweeps: settle(setting, { ...c, maxSweeps: 100, onePass: true }).sweeps };
+}
+
 /**
  * @returns beliefs at the fixed point; if the loop does not settle, with stronger damping; if that does not
  * settle either, after one pass with every rival at its own prior. Never an unconverged number.
  */
 export function propagate(net: Network, inputs: Inputs, c: Constants['propagation']): Beliefs {
   const setting = settingOf(net, inputs);
-  const normal = settle(setting, { ...c, onePass: false });
-  if (normal.converged) return beliefsOf(normal, setting, 'propagation');
-  const slow = { ...c, damping: c.slowDamping, maxSweeps: c.slowMaxSweeps, onePass: false };
-  const slowly = settle(setting, slow);
-  if (slowly.converged) return beliefsOf(slowly, setting, 'slow-propagation');
-  return beliefsOf(settle(setting, { ...c, maxSweeps: 100, onePass: true }), setting, 'one-pass');
+  return beliefsOf(setting, settleSomehow(setting, c));
+}
+
+/** The log-odds of each node in dB, without the lines behind them: all that a "what if" asks for. */
+export function totalsDb(net: Network, inputs: Inputs, c: Constants['propagation']): Float64Array {
+  const setting = settingOf(net, inputs);
+  settleSomehow(setting, c);
+  return setting.space.odds.map(db);
 }
 
 /** Chance that a child is there, from its causes alone (the report on it left out). */

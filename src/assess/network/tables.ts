@@ -1,4 +1,5 @@
 /** A network as flat arrays, which is what the loop walks over. Lists of lists are written end to end with their starts. */
+import { remembered } from '../remembered.ts';
 import type { Network, Node } from './network.ts';
 
 export interface Tables {
@@ -23,7 +24,8 @@ export interface Tables {
   readonly restOfParent: Float64Array;
 }
 
-function build({ nodes, children, pairs }: Network): Tables {
+/** Built once a network. */
+export const tablesOf = remembered(({ nodes, children, pairs }: Network): Tables => {
   const lists = children.flatMap((child) => child.rivals);
   const starts = (lengths: readonly number[]): Int32Array => {
     const from = new Int32Array(lengths.length + 1);
@@ -48,13 +50,4 @@ function build({ nodes, children, pairs }: Network): Tables {
     restOdds: Float64Array.from(nodes, (node) => node.leak / (1 - node.leak)),
     restOfParent: Float64Array.from(pairs, (pair) => (nodes[pair.node] as Node).leak),
   };
-}
-
-const built = new WeakMap<Network, Tables>();
-
-/** Built once a network. */
-export function tablesOf(net: Network): Tables {
-  const known = built.get(net) ?? build(net);
-  built.set(net, known);
-  return known;
-}
+});
