@@ -128,7 +128,7 @@ export function pickDrills(
 }
 
 /** Prerequisites first; otherwise comfort, balance and resistance before propulsion, then the larger gain. */
-function inOrder(picks: readonly Pick[], ruleSet: RuleSet): Pick[] {
+export function inOrder(picks: readonly Pick[], ruleSet: RuleSet): Pick[] {
   const stage = (pick: Pick): number =>
     pick.shares.some((s) => ruleSet.causes.get(s.stake.cause)?.cost !== 'propulsion') ? 1 : 2;
   const waiting = [...picks].sort(
@@ -163,7 +163,7 @@ function stepFrom(
   return ruleSet.texts.drills[drill.code]?.[step] ?? '';
 }
 
-function describe(
+export function describeDrill(
   { drill, gain, shares }: Pick,
   restricted: boolean,
   allowed: ReadonlySet<string>,
@@ -198,6 +198,24 @@ function describe(
   };
 }
 
+/** @returns every drill that a rule takes out, by its code, with the first reason of the file. */
+export function* excludeDrills(slots: Slots, ruleSet: RuleSet): Flow<ReadonlyMap<string, ExcludedDrill>> {
+  const fired = yield* fire(ruleSet.stages.exclusions, slots);
+  const excluded = new Map<string, ExcludedDrill>();
+  for (const { rule, params } of fired) {
+    if (excluded.has(params.drill)) continue;
+    const template = rule.id.split('--')[0] as string;
+    excluded.set(params.drill, {
+      code: params.drill,
+      name: ruleSet.texts.drills[params.drill]?.name ?? params.drill,
+      reason: params.reason,
+      rule: rule.id,
+      text: ruleSet.texts.exclusions[template] ?? '',
+    });
+  }
+  return excluded;
+}
+
 export function* chooseDrills(
   slots: Slots,
   causes: readonly Listed[],
@@ -208,19 +226,7 @@ export function* chooseDrills(
   record: Record,
   ruleSet: RuleSet,
 ): Flow<DrillChoice> {
-  const fired = yield* fire(ruleSet.stages.exclusions, slots);
-  const excluded = new Map<string, ExcludedDrill>();
-  for (const { rule, params } of fired) {
-    if (excluded.has(params.drill)) continue; // the first rule of the file gives the reason
-    const template = rule.id.split('--')[0] as string;
-    excluded.set(params.drill, {
-      code: params.drill,
-      name: ruleSet.texts.drills[params.drill]?.name ?? params.drill,
-      reason: params.reason,
-      rule: rule.id,
-      text: ruleSet.texts.exclusions[template] ?? '',
-    });
-  }
+  const excluded = yield* excludeDrills(slots, ruleSet);
   const open = ruleSet.parts.drills.filter((d) => !excluded.has(d.code));
   const allowed = new Set(open.map((d) => d.code));
   // with nothing to work on, no corrective drill
@@ -233,7 +239,7 @@ export function* chooseDrills(
   const picks = pickDrills(serving, stakesOf(causes, focus, findings, ruleSet), k, effectShare);
   return {
     drills: inOrder(picks, ruleSet).map((pick) =>
-      describe(pick, gate.restrictions.length > 0, allowed, record, ruleSet),
+      describeDrill(pick, gate.restrictions.length > 0, allowed, record, ruleSet),
     ),
     excluded: [...excluded.values()].sort((a, b) => (a.code < b.code ? -1 : 1)),
     allowed,

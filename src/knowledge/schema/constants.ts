@@ -91,6 +91,20 @@ export const Constants = z.strictObject({
     oneSidedFrom: Share,
     fewestItems: z.int().min(2),
   }),
+  squad: z
+    .strictObject({
+      secondFocus: Share.describe('What a second focus counts, where the first counts 1.'),
+      outside: z.number().describe('Cost of a swimmer whose own focus is another one.'),
+      levelStep: z.number().describe('Cost of a swimmer for each level above the lowest of the group.'),
+      minorsWithAdults: z.number().describe('Cost for each swimmer of the smaller party.'),
+      paceTolerance: Share.describe('Slower than the fastest by this share costs nothing.'),
+      pace: z.number().describe('Cost for each whole share beyond the tolerance.'),
+      paceMost: z.number().describe('Most that the pace of one swimmer costs.'),
+      size: z.number().describe('Cost times the squared distance from an even share.'),
+      spread: z.int().min(0).describe('How far groups may be from an even share when no size is asked for.'),
+      crowdedFrom: z.int().describe('From this many swimmers on, a lane swims in two waves.'),
+    })
+    .describe('How lane groups of a squad are weighed; one swimmer in his own first focus is worth up to 1.'),
   nextLook: z.strictObject({
     severity: z.int().min(1).max(3),
     certainty: z.enum(CERTAINTIES),
