@@ -47,7 +47,7 @@ const namedByDrill = remembered((ruleSet: RuleSet) =>
 export function* raiseCautions(
   slots: Slots,
   gate: Gate,
-  drills: readonly Drill[],
+  drills: readonly Pick<Drill, 'cautions'>[],
   ruleSet: RuleSet,
 ): Flow<Caution[]> {
   for (const [code, slot] of namedByDrill(ruleSet))

@@ -126,7 +126,7 @@ export const GroupFocus = z
     cause: z.string(),
     label: z.string(),
     side: z.enum(['body', 'left', 'right', 'both']).describe('both: not the same side for all members.'),
-    change: z.string().describe('What to change, in words.'),
+    costs: z.string().describe('What it costs the swimmer, in words.'),
     because: Because,
   })
   .meta({ id: 'SquadFocus' });

@@ -155,7 +155,7 @@ export function focusOf(tally: Tally): number {
   return best;
 }
 
-export function levelBreaks(tally: Tally): number {
+function levelBreaks(tally: Tally): number {
   return Math.min(tally.levels[0], tally.levels[2]);
 }
 
@@ -185,8 +185,15 @@ export function meritOf(tally: Tally, field: Field): number {
   );
 }
 
+export interface Judged {
+  /** The shared focus; null when no member has one. */
+  readonly cause: string | null;
+  readonly points: Points;
+  readonly levelBreaks: number;
+}
+
 /** The same, line by line. */
-export function pointsOf(members: readonly number[], field: Field): { cause: string | null; points: Points } {
+export function judge(members: readonly number[], field: Field): Judged {
   const { weights, even } = field;
   const tally = emptyTally(field);
   for (const i of members) put(tally, i, field);
@@ -201,7 +208,7 @@ export function pointsOf(members: readonly number[], field: Field): { cause: str
     paces: -paceCost(tally),
     size: -weights.size * (members.length - even) ** 2,
   };
-  return { cause, points: withTotal(lines) };
+  return { cause, points: withTotal(lines), levelBreaks: levelBreaks(tally) };
 }
 
 const zero = { focus: 0, outside: 0, levels: 0, ages: 0, paces: 0, size: 0 };
