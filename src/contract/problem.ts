@@ -9,6 +9,8 @@ export const ProblemError = z
     code: z.string(),
     message: z.string(),
     suggestions: z.array(z.string()).optional().describe('The nearest known codes.'),
+    row: z.int().optional().describe('Row of a spreadsheet, as it counts them: the header is row 1.'),
+    column: z.string().optional().describe('Name of the column in the header of a spreadsheet.'),
   })
   .meta({ id: 'ProblemError' });
 

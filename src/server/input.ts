@@ -27,9 +27,10 @@ function brokenTexts(value: unknown, path: readonly PropertyKey[] = []): Problem
   });
 }
 
-/** The records inside a body: the body itself, or those of a comparison. */
+/** The records inside a body: the body itself, those of a comparison, or those of a squad. */
 function recordsIn(body: unknown): { record: unknown; at: string }[] {
-  const { records } = (body ?? {}) as { records?: unknown };
+  const { records, members } = (body ?? {}) as { records?: unknown; members?: unknown };
+  if (Array.isArray(members)) return members.map((record, i) => ({ record, at: `/members/${i}` }));
   if (!Array.isArray(records)) return [{ record: body, at: '' }];
   return records.map((r, i) => ({
     record: (r as { request?: unknown } | null)?.request,
@@ -69,6 +70,7 @@ export function shapeErrors(schema: z.ZodType, input: unknown): { value: unknown
  * Reads a body against its schema and the words of a rule set.
  *
  * @param ruleSet undefined when the body asks for one that is not served; `more` then says so.
+ * @param locate adds to an error where it stands in the form in which the body was sent.
  * @throws HttpProblem `invalid-request` with every mistake.
  */
 export function readBody<T extends z.ZodType>(
@@ -76,6 +78,7 @@ export function readBody<T extends z.ZodType>(
   body: unknown,
   ruleSet: RuleSet | undefined,
   more: readonly ProblemError[] = [],
+  locate: (error: ProblemError) => ProblemError = (error) => error,
 ): z.infer<T> {
   if (body === undefined) throw new HttpProblem('malformed-json', { detail: 'The body is empty.' });
   const { value, errors } = shapeErrors(schema, body);
@@ -86,9 +89,9 @@ export function readBody<T extends z.ZodType>(
           checkVocabulary(record, ruleSet).map((e) => ({ ...e, pointer: at + e.pointer })),
         );
   const all = merge(errors, [...more, ...(words as ProblemError[]), ...brokenTexts(body)]);
-  if (all.length > 0) throw invalid(all);
+  if (all.length > 0) throw invalid(all.map(locate));
   const impossible = ruleSet === undefined ? [] : impossibleRaw(value, ruleSet);
-  if (impossible.length > 0) throw invalid(impossible);
+  if (impossible.length > 0) throw invalid(impossible.map(locate));
   return value as z.infer<T>;
 }
 
@@ -99,10 +102,14 @@ export function readQuery<T extends z.ZodType>(schema: T, query: unknown): z.inf
   return value as z.infer<T>;
 }
 
+/** More mistakes than anybody mends at once; a hostile body of a few megabytes could hold millions. */
+const MOST_ERRORS = 1000;
+
 export function invalid(errors: readonly ProblemError[]): HttpProblem {
   const n = errors.length;
+  const listed = n > MOST_ERRORS ? ` The first ${MOST_ERRORS} are listed.` : '';
   return new HttpProblem('invalid-request', {
-    detail: `${n} ${n === 1 ? 'thing is' : 'things are'} wrong with the request.`,
-    errors,
+    detail: `${n} ${n === 1 ? 'thing is' : 'things are'} wrong with the request.${listed}`,
+    errors: errors.slice(0, MOST_ERRORS),
   });
 }

@@ -25,6 +25,12 @@ export const PROBLEMS = {
     what: 'The body is empty, is not well-formed JSON, or holds a forbidden key such as "__proto__".',
     mend: 'Send one JSON object and the header "Content-Type: application/json".',
   },
+  'malformed-csv': {
+    status: 400,
+    title: 'The body is not CSV',
+    what: 'The body is empty, is not UTF-8, or has a quotation mark that is opened and never closed.',
+    mend: 'Save the spreadsheet as CSV with UTF-8, with the names of the columns in the first row.',
+  },
   'too-deep': {
     status: 400,
     title: 'The body is nested too deeply',
@@ -77,13 +83,13 @@ export const PROBLEMS = {
     status: 413,
     title: 'The body is too large',
     what: 'The request body is larger than the service accepts.',
-    mend: 'Send one swimmer at a time, without film or pictures: only structured observations go in.',
+    mend: 'Send one swimmer at a time, or a squad in parts, without film or pictures: only structured observations go in.',
   },
   'unsupported-media-type': {
     status: 415,
     title: 'The body has a type that this address does not read',
-    what: 'The header "Content-Type" is missing or is not application/json.',
-    mend: 'Send JSON and the header "Content-Type: application/json".',
+    what: 'The header "Content-Type" is missing or names a type that this address does not read. The header "Accept-Post" lists what it reads.',
+    mend: 'Send JSON and the header "Content-Type: application/json"; a squad may also come as text/csv.',
   },
   'bad-http': {
     status: 400,
