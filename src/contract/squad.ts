@@ -136,6 +136,9 @@ export const Group = z
     lane: z.int(),
     level: Level.describe('The lowest level in the group: the session is pitched at it.'),
     focus: GroupFocus.nullable().describe('null: no member has anything to change.'),
+    second: GroupFocus.nullable().describe(
+      'Another focus that some members share; the last drills serve it. The grouping does not count it.',
+    ),
     members: z.array(GroupMember),
     drills: z.array(Drill),
     session: Session,

@@ -21,6 +21,7 @@ import { comparisons } from './routes/comparisons.ts';
 import { measurements } from './routes/measurements.ts';
 import { ruleSets } from './routes/rule-sets.ts';
 import { service } from './routes/service.ts';
+import { squads } from './routes/squads.ts';
 
 export interface AppOptions {
   readonly settings: Pick<Settings, 'LOG_LEVEL' | 'BODY_LIMIT_BYTES' | 'CALLS_PER_MINUTE'>;
@@ -80,6 +81,7 @@ export async function buildApp({
   await app.register(assessments(catalogue));
   await app.register(measurements(catalogue));
   await app.register(comparisons(catalogue));
+  await app.register(squads(catalogue, settings.BODY_LIMIT_BYTES));
   await app.register(agreements(catalogue));
   await app.register(ruleSets(catalogue));
   await app.register(service(catalogue));

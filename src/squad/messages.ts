@@ -42,7 +42,8 @@ export function groupMessages(members: readonly Fit[], session: GroupSession, ru
   if (ages.some((a) => a !== undefined && a < 18) && ages.some((a) => a !== undefined && a >= 18))
     warn('squad-ages-differ');
   const gap = paceGap(members);
-  if (gap > squad.paceTolerance) warn('squad-paces-differ', { percent: String(Math.round(gap * 100)) });
+  if (gap > squad.paceTolerance + 1e-9)
+    warn('squad-paces-differ', { percent: String(Math.round(gap * 100)) });
   if (members.length >= squad.crowdedFrom) warn('squad-crowded', { count: String(members.length) });
   if (members.some((m) => m.record.swimmer.equipment === undefined)) {
     for (const drill of session.drills.filter((d) => d.equipment.length > 0)) {

@@ -6,7 +6,7 @@ import type { Note, Place, Swap } from '../contract/squad.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import type { Fit } from './reading.ts';
 import type { Hindrance } from './reasons.ts';
-import { type GroupSession, OWN_FOCUS } from './session.ts';
+import { type GroupSession, helps, OWN_FOCUS } from './session.ts';
 
 /** Reasons that a coach has to know of even where the session does not use the drill. */
 const KEPT_REASONS = new Set(['caution', 'junior', 'deep-water', 'refused-by-coach']);
@@ -20,15 +20,19 @@ export function placeOf(fit: Fit, cause: string | null): Place {
 
 const named = (ruleSet: RuleSet, f: Focus): string => `${f.label}${sideWords(ruleSet, f.side)}`;
 
-function hindranceWords(hindrance: Hindrance, wanted: readonly string[], ruleSet: RuleSet): string {
-  if (hindrance.code === 'no-lane') {
-    const labels = wanted.map((cause) => labelOfCause(ruleSet, cause)).join('; ');
-    return phrase(ruleSet, 'squad-why-no-lane', { label: labels });
-  }
-  return phrase(ruleSet, `squad-why-${hindrance.code}`, {
-    lane: String(hindrance.lane),
-    label: labelOfCause(ruleSet, hindrance.cause),
-  });
+function hindranceWords(
+  hindrance: Hindrance,
+  place: Place,
+  [first = '']: readonly string[],
+  ruleSet: RuleSet,
+): string {
+  if (hindrance.code !== 'no-lane')
+    return phrase(ruleSet, `squad-why-${hindrance.code}`, {
+      lane: String(hindrance.lane),
+      label: labelOfCause(ruleSet, hindrance.cause),
+    });
+  const key = place === 'outside' ? 'squad-why-no-lane' : 'squad-why-no-lane-for-first';
+  return phrase(ruleSet, key, { label: labelOfCause(ruleSet, first) });
 }
 
 /** @param hindrance what keeps the swimmer from the lane of an own focus that comes before; undefined: nothing does. */
@@ -40,7 +44,7 @@ export function becauseOf(
   ruleSet: RuleSet,
 ): Because {
   const place = placeOf(fit, cause);
-  const why = hindrance === undefined ? '' : hindranceWords(hindrance, missed, ruleSet);
+  const why = hindrance === undefined ? '' : hindranceWords(hindrance, place, missed, ruleSet);
   const words = (key: string, values: { readonly [name: string]: string } = {}): Because => ({
     code: place,
     text: [phrase(ruleSet, key, values), why].filter((s) => s !== '').join(' '),
@@ -57,6 +61,13 @@ export function becauseOf(
   if (own.chosenBy === 'coach') return words(`squad-${place}-of-coach`, { label: named(ruleSet, own) });
   const percent = String(Math.round((own.probability ?? 0) * 100));
   return words(`squad-${place}`, { label: named(ruleSet, own), percent });
+}
+
+/** An own focus that the lane does not name, and the drills of the session that serve it all the same. */
+function alsoText(f: Focus, group: GroupSession, ruleSet: RuleSet): string {
+  const drills = group.drills.filter((d) => helps(d.code, f.cause, ruleSet)).map((d) => `"${d.name}"`);
+  const key = drills.length === 0 ? 'squad-also' : 'squad-also-served';
+  return phrase(ruleSet, key, { label: named(ruleSet, f), drills: drills.join(', ') });
 }
 
 /** The drill of this swimmer's session that gives him most, by what it takes of his own causes. */
@@ -82,25 +93,19 @@ function ownCue(fit: Fit, group: GroupSession, swaps: readonly Swap[], ruleSet: 
   ];
 }
 
-function drillNotes(fit: Fit, group: GroupSession, swaps: readonly Swap[], ruleSet: RuleSet): Note[] {
-  const warmUp = group.alsoNamed.flatMap((code): Note[] => {
-    const excluded = fit.excluded.get(code);
-    if (excluded === undefined || swaps.some((s) => s.drill === code)) return [];
-    const text = phrase(ruleSet, 'squad-leave-out', { drill: excluded.name, because: excluded.text });
-    return [{ kind: 'drill', code, text }];
-  });
-  const swapped = swaps.map(({ drill, name, because, instead }): Note => {
-    const values = {
-      drill: name,
-      because: because.text,
-      instead: instead?.name ?? '',
-      cue: instead?.cue ?? '',
-    };
-    const own = because.code === OWN_FOCUS ? 'squad-swap-own' : 'squad-swap';
-    const key = instead === null ? 'squad-swim-easy' : own;
-    return { kind: 'drill', code: drill, text: phrase(ruleSet, key, values) };
-  });
-  return [...swapped, ...warmUp];
+function swapNote({ drill, name, because, instead }: Swap, ruleSet: RuleSet): Note {
+  const values = {
+    drill: name,
+    because: because.text,
+    instead: instead?.name ?? '',
+    cue: instead?.cue ?? '',
+  };
+  const own = because.code === OWN_FOCUS ? 'squad-swap-own' : 'squad-swap';
+  return {
+    kind: 'drill',
+    code: drill,
+    text: phrase(ruleSet, instead === null ? 'squad-swim-easy' : own, values),
+  };
 }
 
 /** @param cautions those of this swimmer in this session. */
@@ -130,11 +135,11 @@ export function notesOf(
       (f): Note => ({
         kind: 'focus',
         code: f.cause,
-        text: phrase(ruleSet, 'squad-also', { label: named(ruleSet, f) }),
+        text: alsoText(f, group, ruleSet),
       }),
     ),
     ...ownCue(fit, group, swaps, ruleSet),
-    ...drillNotes(fit, group, swaps, ruleSet),
+    ...swaps.map((swap) => swapNote(swap, ruleSet)),
     ...cautions.map((k): Note => ({ kind: 'caution', code: k.code, text: k.label })),
     ...(reason === undefined
       ? []

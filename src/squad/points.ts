@@ -64,7 +64,7 @@ export interface Tally {
 }
 
 /** One broken rule outweighs any sum of points. */
-export const BREAK = 1e6;
+const BREAK = 1e6;
 
 export function fieldOf(swimmers: readonly Swimmer[], even: number, weights: Weights): Field {
   const causes = [...new Set(swimmers.flatMap((s) => s.aims.map((a) => a.cause)))].sort();
@@ -98,7 +98,8 @@ export function emptyTally(field: Field): Tally {
 
 function slowness(i: number, fastest: number, { seconds, weights }: Field): number {
   const beyond = (seconds[i] as number) / fastest - 1 - weights.paceTolerance;
-  return beyond > 0 ? Math.min(weights.paceMost, weights.pace * beyond) : 0;
+  // a billionth is rounding
+  return beyond > 1e-9 ? Math.min(weights.paceMost, weights.pace * beyond) : 0;
 }
 
 /** A slower swimmer changes the cost by his own; a new fastest or the loss of the fastest changes everybody's. */
@@ -111,9 +112,11 @@ function countPace(tally: Tally, i: number, by: 1 | -1, field: Field): void {
     paceCosts[effort] = (paceCosts[effort] as number) + by * slowness(i, lead, field);
     return;
   }
-  let newLead = Number.POSITIVE_INFINITY;
-  for (const m of tally.members)
+  let newLead = by > 0 ? (field.seconds[i] as number) : Number.POSITIVE_INFINITY;
+  for (let at = 0; by < 0 && at < tally.members.length; at++) {
+    const m = tally.members[at] as number;
     if (field.effort[m] === effort) newLead = Math.min(newLead, field.seconds[m] as number);
+  }
   let cost = 0;
   for (const m of tally.members) if (field.effort[m] === effort) cost += slowness(m, newLead, field);
   fastest[effort] = newLead;
@@ -170,8 +173,12 @@ function paceCost({ paceCosts }: Tally): number {
   return sum;
 }
 
-/** What the group is worth as one number, broken rules included: larger is better. */
-export function meritOf(tally: Tally, field: Field): number {
+/**
+ * What the group is worth as one number, broken rules included: larger is better.
+ *
+ * @param breakCost what a broken rule of levels costs; a search may walk through broken rules at a lower price.
+ */
+export function meritOf(tally: Tally, field: Field, breakCost = BREAK): number {
   const { weights, even } = field;
   const focus = focusOf(tally);
   const gain = focus < 0 ? 0 : (tally.gains[focus] as number) - weights.outside * tally.focused;
@@ -181,7 +188,7 @@ export function meritOf(tally: Tally, field: Field): number {
     weights.minorsWithAdults * Math.min(tally.minors, tally.adults) -
     paceCost(tally) -
     weights.size * (tally.members.length - even) ** 2 -
-    BREAK * levelBreaks(tally)
+    breakCost * levelBreaks(tally)
   );
 }
 

@@ -13,6 +13,8 @@ const GAIN = 1e-9;
 /** Points that are given up easily at the start and at the end; an own first focus is worth up to 1. */
 const HOT = 0.3;
 const COLD = 0.05;
+/** Price of a broken rule of levels on the way: low enough to pass through, too high to stay. */
+const SOFT_BREAK = 2;
 /** Steps of one run: grows with the squad up to a limit, so that grouping costs less than reading the records. */
 const STEPS_EACH = 600;
 const STEPS_MOST = 150_000;
@@ -29,7 +31,7 @@ const second = (s: Swimmer): string => s.aims[1]?.cause ?? '';
 const pace = (s: Swimmer): number => s.pace?.secondsPer100 ?? 0;
 const age = (s: Swimmer): number => Number(s.adult ?? true);
 
-/** Each run starts from the squad in another order, cut into even groups. */
+/** Each run starts from the squad in another order, cut into groups. */
 const ORDERS: readonly Key[] = [
   (s) => [s.level, age(s), first(s), second(s), pace(s)],
   (s) => [age(s), s.level, pace(s), first(s)],
@@ -42,16 +44,45 @@ function compare(a: readonly (string | number)[], b: readonly (string | number)[
   return at < 0 ? 0 : (a[at] as string | number) < (b[at] as string | number) ? -1 : 1;
 }
 
-function cut(groups: number, key: Key, field: Field): Tally[] {
-  const order = field.swimmers.map((s, i) => ({ i, key: key(s) }));
-  order.sort((a, b) => compare(a.key, b.key) || a.i - b.i);
-  return Array.from({ length: groups }, (_, g) => {
+function tallyOf(members: readonly number[], field: Field): Tally {
+  const tally = emptyTally(field);
+  for (const i of members) put(tally, i, field);
+  return tally;
+}
+
+/**
+ * The best way to cut a row of swimmers into so many groups, by dynamic programming over the places to cut. In the order
+ * of levels it also breaks their rule as seldom as can be.
+ */
+function cut(groups: number, key: Key, field: Field, sizes: Sizes): Tally[] {
+  const keyed = field.swimmers.map((s, i) => ({ i, key: key(s) }));
+  const row = keyed.sort((a, b) => compare(a.key, b.key) || a.i - b.i).map(({ i }) => i);
+  const worst = Number.NEGATIVE_INFINITY;
+  // best[k][end]: worth of the first `end` swimmers in k groups; from[k][end]: where the last of them begins
+  const best = Array.from({ length: groups + 1 }, () => new Float64Array(row.length + 1).fill(worst));
+  const from = Array.from({ length: groups + 1 }, () => new Int32Array(row.length + 1));
+  (best[0] as Float64Array)[0] = 0;
+  for (let end = 1; end <= row.length; end++) {
     const tally = emptyTally(field);
-    const from = Math.floor((g * order.length) / groups);
-    const to = Math.floor(((g + 1) * order.length) / groups);
-    for (const { i } of order.slice(from, to)) put(tally, i, field);
-    return tally;
-  });
+    for (let start = end - 1; start >= Math.max(0, end - sizes.max); start--) {
+      put(tally, row[start] as number, field);
+      if (end - start < sizes.min) continue;
+      const merit = meritOf(tally, field);
+      for (let k = 1; k <= groups; k++) {
+        const total = (best[k - 1]?.[start] ?? worst) + merit;
+        if (total <= (best[k]?.[end] ?? worst)) continue;
+        (best[k] as Float64Array)[end] = total;
+        (from[k] as Int32Array)[end] = start;
+      }
+    }
+  }
+  const tallies: Tally[] = [];
+  for (let k = groups, end = row.length; k > 0; k--) {
+    const start = from[k]?.[end] ?? 0;
+    tallies.push(tallyOf(row.slice(start, end), field));
+    end = start;
+  }
+  return tallies;
 }
 
 /** Numbers from 0 to 1 in a fixed sequence (linear congruential, constants of Knuth and Lewis, from memory). */
@@ -75,7 +106,7 @@ function exchange(i: number, from: Tally, to: Tally, back: number | undefined, f
 function anneal(tallies: readonly Tally[], field: Field, sizes: Sizes, draw: () => number): void {
   const below = (n: number): number => Math.floor(draw() * n);
   const swimmers = field.swimmers.length;
-  const merits = new Map(tallies.map((t) => [t, meritOf(t, field)]));
+  const merits = new Map(tallies.map((t) => [t, meritOf(t, field, SOFT_BREAK)]));
   const home = homesOf(tallies);
   const steps = Math.min(STEPS_MOST, STEPS_EACH * swimmers);
   for (let step = 0; step < steps; step++) {
@@ -88,7 +119,7 @@ function anneal(tallies: readonly Tally[], field: Field, sizes: Sizes, draw: () 
     const back = free && draw() < MOVES ? undefined : (to.members[below(to.members.length)] as number);
     const before = (merits.get(from) as number) + (merits.get(to) as number);
     exchange(i, from, to, back, field);
-    const [merit, other] = [meritOf(from, field), meritOf(to, field)];
+    const [merit, other] = [meritOf(from, field, SOFT_BREAK), meritOf(to, field, SOFT_BREAK)];
     const gain = merit + other - before;
     if (gain < 0 && draw() >= Math.exp(gain / heat)) {
       if (back === undefined) exchange(i, to, from, undefined, field);
@@ -167,16 +198,20 @@ export function groupBySearch(field: Field, lanes: number, sizes: Sizes): number
   const large = field.swimmers.length > LARGE;
   const draw = fixedDraws();
   let best: { merit: number; groups: number[][] } | undefined;
+  const consider = (tallies: readonly Tally[]): void => {
+    settle(tallies, field, sizes);
+    const merit = tallies.reduce((sum, t) => sum + meritOf(t, field), 0);
+    if (best === undefined || merit > best.merit + GAIN)
+      best = { merit, groups: tallies.map((t) => [...t.members].sort((a, b) => a - b)) };
+  };
   for (const count of groupCounts(field.swimmers.length, lanes, sizes).slice(large ? -1 : -2)) {
-    for (const key of ORDERS.slice(0, large || count === 1 ? 1 : undefined)) {
-      const tallies = cut(count, key, field);
-      if (count > 1) {
-        anneal(tallies, field, sizes, draw);
-        settle(tallies, field, sizes);
-      }
-      const merit = tallies.reduce((sum, t) => sum + meritOf(t, field), 0);
-      if (best === undefined || merit > best.merit + GAIN)
-        best = { merit, groups: tallies.map((t) => [...t.members].sort((a, b) => a - b)) };
+    for (const key of large ? ORDERS.slice(0, 1) : ORDERS) {
+      const start = cut(count, key, field, sizes);
+      const tallies = start.map((t) => tallyOf(t.members, field));
+      consider(start);
+      if (count === 1) continue;
+      anneal(tallies, field, sizes, draw);
+      consider(tallies);
     }
   }
   return best?.groups ?? [];

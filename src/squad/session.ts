@@ -17,7 +17,9 @@ import { LEVELS, type Level } from '../contract/common.ts';
 import type { Swap } from '../contract/squad.ts';
 import type { DrillEntry } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
+import type { Weights } from './points.ts';
 import type { Fit, Setting } from './reading.ts';
+import { aimsOf } from './swimmer.ts';
 
 /** Nobody with a restriction is in a group. */
 const CLEAR: Gate = { status: 'clear', restrictions: [], aches: [], cautions: [] };
@@ -27,14 +29,20 @@ export const OWN_FOCUS = 'own-focus';
 
 export interface GroupSession {
   readonly level: Level;
+  /** Another focus that members share and some drill serves. */
+  readonly second: string | null;
   readonly drills: readonly Drill[];
   readonly session: Session;
-  /** Drills that the warm-up of the template names. */
-  readonly alsoNamed: readonly string[];
 }
 
 const serves = (drill: DrillEntry, causes: readonly string[]): boolean =>
   drill.targets.some((t) => t.effect > 0 && causes.includes(t.cause));
+
+/** True when a drill serves a cause. */
+export function helps(drill: string, cause: string, ruleSet: RuleSet): boolean {
+  const entry = ruleSet.drills.get(drill);
+  return entry !== undefined && serves(entry, [cause]);
+}
 
 const ownStakes = (fit: Fit, ruleSet: RuleSet): Stake[] =>
   stakesOf(fit.causes, fit.focus, fit.findings, ruleSet);
@@ -49,19 +57,63 @@ function sharedStakes(members: readonly Fit[], ruleSet: RuleSet): Stake[] {
   return [...sum].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, stake]) => stake);
 }
 
-/** The drills that everybody may do, if they hold one for the focus; else those that the fewest have to leave out. */
-function groupPicks(cause: string, k: number, members: readonly Fit[], ruleSet: RuleSet): Pick[] {
-  const stakes = sharedStakes(members, ruleSet);
-  const outFor = (drill: DrillEntry): number => members.filter((m) => m.excluded.has(drill.code)).length;
+/** The drills that everybody may do, if they hold one for the cause; else those that the fewest have to leave out. */
+function picksFor(
+  cause: string,
+  k: number,
+  stakes: readonly Stake[],
+  taken: readonly Pick[],
+  members: readonly Fit[],
+  ruleSet: RuleSet,
+): Pick[] {
+  const families = new Set(taken.map((p) => p.drill.family));
   const serving = ruleSet.parts.drills
-    .filter((d) => serves(d, [cause]))
-    .map((drill) => ({ drill, out: outFor(drill) }));
+    .filter((d) => serves(d, [cause]) && !families.has(d.family))
+    .map((drill) => ({ drill, out: members.filter((m) => m.excluded.has(drill.code)).length }));
   for (let out = 0; out < members.length; out++) {
     const pool = serving.filter((s) => s.out <= out).map((s) => s.drill);
     const picks = pickDrills(pool, stakes, k, ruleSet.parts.constants.drills.effectShare);
     if (picks.length > 0) return picks;
   }
   return [];
+}
+
+/** What the picks leave of each stake. */
+function leftOf(stakes: readonly Stake[], picks: readonly Pick[]): Stake[] {
+  const share = (pick: Pick, stake: Stake): number =>
+    pick.shares.find((s) => s.stake.cause === stake.cause && s.stake.side === stake.side)?.share ?? 0;
+  return stakes.map((stake) => ({
+    ...stake,
+    value: picks.reduce((value, pick) => value * (1 - share(pick, stake)), stake.value),
+  }));
+}
+
+/** The other own focus that weighs most among the members; one swimmer alone makes no second thing for a lane. */
+function secondCause(cause: string, members: readonly Fit[], weights: Weights): string | null {
+  const sums = new Map<string, { count: number; worth: number }>();
+  for (const aim of members.flatMap((m) => aimsOf(m, weights))) {
+    const sum = sums.get(aim.cause) ?? { count: 0, worth: 0 };
+    sums.set(aim.cause, { count: sum.count + 1, worth: sum.worth + aim.worth });
+  }
+  const shared = [...sums].filter(([code, sum]) => code !== cause && sum.count > 1);
+  shared.sort(([a, x], [b, y]) => y.worth - x.worth || (a < b ? -1 : 1));
+  return shared[0]?.[0] ?? null;
+}
+
+/** Drills for the shared focus first; where a second focus is shared, what room is left goes to it, at least one place. */
+function groupPicks(
+  cause: string,
+  second: string | null,
+  k: number,
+  members: readonly Fit[],
+  ruleSet: RuleSet,
+): Pick[] {
+  const stakes = sharedStakes(members, ruleSet);
+  const kept = second === null || k < 2 ? k : Math.ceil(k / 2);
+  const picks = picksFor(cause, kept, stakes, [], members, ruleSet);
+  if (second === null || k === picks.length) return picks;
+  const more = picksFor(second, k - picks.length, leftOf(stakes, picks), picks, members, ruleSet);
+  return [...picks, ...more];
 }
 
 export const levelOf = (members: readonly Fit[]): Level =>
@@ -100,15 +152,17 @@ export function groupSession(
   ruleSet: RuleSet,
 ): GroupSession {
   const k = Math.min(maxDrillsOf(record, ruleSet), record.options.drills, ...members.map((m) => m.maxDrills));
-  const picks = cause === null ? [] : groupPicks(cause, k, members, ruleSet);
-  const drills = inOrder(picks, ruleSet).map((pick) => describeDrill(pick, false, record, ruleSet));
-  const session = planSession({ drills, excluded: [], allowed: new Set() }, CLEAR, record, ruleSet);
-  const template = ruleSet.parts.sessions.find((s) => s.code === session.template);
+  const second = cause === null ? null : secondCause(cause, members, ruleSet.parts.constants.squad);
+  const picks = cause === null ? [] : groupPicks(cause, second, k, members, ruleSet);
+  // what one member may not do stands neither in the words of the template nor in the next step of a drill
+  const open = ruleSet.parts.drills.filter((d) => !members.some((m) => m.excluded.has(d.code)));
+  const allowed = new Set(open.map((d) => d.code));
+  const drills = inOrder(picks, ruleSet).map((pick) => describeDrill(pick, false, allowed, record, ruleSet));
   return {
     level: record.swimmer.level,
+    second: second !== null && drills.some((d) => helps(d.code, second, ruleSet)) ? second : null,
     drills,
-    session,
-    alsoNamed: template?.blocks.flatMap((b) => b.drills) ?? [],
+    session: planSession({ drills, excluded: [], allowed }, CLEAR, record, ruleSet),
   };
 }
 
@@ -138,8 +192,8 @@ function brief(drill: DrillEntry, record: Record, ruleSet: RuleSet): NonNullable
 }
 
 /**
- * What one swimmer does otherwise than the group: another drill for each that is ruled out for him, and, where the lane
- * works on something else than his own focus, a drill of his own in the place of the last one.
+ * What one swimmer does otherwise than the group: another drill for each that is ruled out for this swimmer, and, where
+ * nothing in the session serves the swimmer's own focus, a drill that does in the place of the last one.
  */
 export function swapsOf(
   fit: Fit,
@@ -151,15 +205,14 @@ export function swapsOf(
   const own = fit.focus.map((f) => f.cause);
   const out = group.drills.filter((d) => fit.excluded.has(d.code));
   const kept = group.drills.filter((d) => !out.includes(d));
-  const outside = cause !== null && own.length > 0 && !own.includes(cause);
-  const last = kept.at(-1);
-  const given = outside && last !== undefined && group.drills.length > 1 ? [last] : [];
+  const served = own.length === 0 || kept.some((d) => own.some((c) => helps(d.code, c, ruleSet)));
+  const given = served ? [] : kept.slice(-1);
   const taken = kept.filter((d) => !given.includes(d));
-  const causes = outside || cause === null ? own : [cause, ...own];
+  const causes = cause !== null && (own.length === 0 || own.includes(cause)) ? [cause, ...own] : own;
   return [...out, ...given].flatMap((d): Swap[] => {
     const excluded = fit.excluded.get(d.code);
     const drill = ownDrill(fit, causes, taken, ruleSet);
-    // without another drill of his own he stays with the group
+    // without another drill of the swimmer's own nothing changes
     if (excluded === undefined && (drill === undefined || drill.code === d.code)) return [];
     if (drill !== undefined) taken.push({ ...d, code: drill.code });
     return [

@@ -3,7 +3,7 @@
  * maximised), and each group gets one session with notes for each of its members.
  */
 import { raiseCautions } from '../assess/cautions.ts';
-import { phrase } from '../assess/phrases.ts';
+import { labelOfCause, phrase } from '../assess/phrases.ts';
 import { runFlow } from '../assess/pipeline.ts';
 import { decisionIdOf, ENGINE_VERSION } from '../assess/record.ts';
 import type { Caution } from '../contract/answer.ts';
@@ -45,7 +45,7 @@ function echo({
   };
 }
 
-function focusOf({ cause }: FormedGroup, members: readonly Fit[], ruleSet: RuleSet): GroupFocus | null {
+function focusOf(cause: string | null, members: readonly Fit[], ruleSet: RuleSet): GroupFocus | null {
   if (cause === null) return null;
   const sides = new Set(members.flatMap((m) => m.focus.filter((f) => f.cause === cause).map((f) => f.side)));
   const [side] = sides;
@@ -53,7 +53,7 @@ function focusOf({ cause }: FormedGroup, members: readonly Fit[], ruleSet: RuleS
   const count = (place: string): string => String(places.filter((p) => p === place).length);
   return {
     cause,
-    label: ruleSet.texts.causes[cause]?.label ?? cause,
+    label: labelOfCause(ruleSet, cause),
     side: sides.size === 1 && side !== undefined ? side : 'both',
     costs: ruleSet.texts.causes[cause]?.costs ?? '',
     because: {
@@ -190,7 +190,8 @@ export async function formSquad(
     groups.push({
       lane: at + 1,
       level: session.level,
-      focus: focusOf(group, members, ruleSet),
+      focus: focusOf(group.cause, members, ruleSet),
+      second: focusOf(session.second, members, ruleSet),
       members: told.map((t) => t.member),
       drills: [...session.drills],
       session: session.session,

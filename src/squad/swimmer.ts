@@ -6,12 +6,15 @@ import type { Fit } from './reading.ts';
 const ADULT = 18;
 const YARD = 0.9144;
 
+/** Digits beyond these come from sums in another order, and must not tip a tie. */
+const rounded = (worth: number): number => Math.round(worth * 1e6) / 1e6;
+
 /** The coach's own choice counts as certain: there is nothing left to weigh. */
-function aimsOf({ focus }: Fit, { secondFocus }: Weights): Aim[] {
+export function aimsOf({ focus }: Pick<Fit, 'focus'>, { secondFocus }: Weights): Aim[] {
   const distinct = focus.filter((f, i) => focus.findIndex((o) => o.cause === f.cause) === i);
   return distinct.map(({ cause, chosenBy, probability }, rank) => ({
     cause,
-    worth: (chosenBy === 'coach' ? 1 : (probability ?? 0)) * (rank === 0 ? 1 : secondFocus),
+    worth: rounded((chosenBy === 'coach' ? 1 : (probability ?? 0)) * (rank === 0 ? 1 : secondFocus)),
   }));
 }
 

@@ -11,8 +11,18 @@ export interface NamedExample {
   readonly summary: string;
   readonly description: string;
   readonly value: unknown;
+  readonly mediaType: 'application/json' | 'text/csv';
 }
 export type Examples = Readonly<Record<string, Readonly<Record<string, NamedExample>>>>;
+
+/** The body of an example: the request in the file itself, or the text of a file beside it. */
+async function bodyOf(
+  folder: string,
+  { request, csv }: { request?: unknown; csv?: string },
+): Promise<Pick<NamedExample, 'value' | 'mediaType'>> {
+  if (csv === undefined) return { value: request, mediaType: 'application/json' };
+  return { value: await readFile(join(folder, csv), 'utf8'), mediaType: 'text/csv' };
+}
 
 /** Reads `openapi/examples/{operationId}/{name}.json`. */
 export async function readExamples(folder: string): Promise<Examples> {
@@ -24,12 +34,12 @@ export async function readExamples(folder: string): Promise<Examples> {
       const files = (await readdir(join(folder, operation))).filter((f) => f.endsWith('.json')).sort();
       const named = await Promise.all(
         files.map(async (file) => {
-          const { summary, description, request } = JSON.parse(
-            await readFile(join(folder, operation, file), 'utf8'),
-          );
+          const story = JSON.parse(await readFile(join(folder, operation, file), 'utf8'));
+          const { summary, description } = story;
+          const body = await bodyOf(join(folder, operation), story);
           return [
             file.replace(/^\d+-|\.json$/g, ''),
-            { summary, description, value: request } as NamedExample,
+            { summary, description, ...body } as NamedExample,
           ] as const;
         }),
       );
@@ -71,8 +81,13 @@ function addExamples(document: Json, examples: Examples): Json {
     for (const operation of Object.values(methods) as Json[]) {
       const named = examples[String(operation?.operationId)];
       const body = (operation?.requestBody as Json | undefined)?.content as Record<string, Json> | undefined;
-      const media = body?.['application/json'];
-      if (named !== undefined && media !== undefined) media.examples = named;
+      for (const [type, media] of Object.entries(body ?? {})) {
+        const fitting = Object.entries(named ?? {}).filter(([, example]) => example.mediaType === type);
+        if (fitting.length > 0)
+          media.examples = Object.fromEntries(
+            fitting.map(([name, { mediaType: _, ...shown }]) => [name, shown]),
+          );
+      }
       exemplifyProblems((operation?.responses ?? {}) as Record<string, Json>);
     }
   }
