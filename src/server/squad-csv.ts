@@ -7,6 +7,9 @@ import { NotATable, readTable } from '../squad/spreadsheet/read.ts';
 import { HttpProblem } from './problems.ts';
 import type { SquadQuery } from './routes/squads.ts';
 
+/** Types of body that a squad comes in. */
+export const SQUAD_TYPES = 'application/json, text/csv';
+
 const CHARSET = /;\s*charset\s*=\s*"?([^";\s]+)/i;
 
 /** Reads text/csv (RFC 7111) as UTF-8, with or without a byte order mark. */
@@ -14,7 +17,12 @@ export function csvBody(app: FastifyInstance): void {
   app.addContentTypeParser('text/csv', { parseAs: 'buffer' }, (request, body, done) => {
     const charset = CHARSET.exec(request.headers['content-type'] ?? '')?.[1]?.toLowerCase() ?? 'utf-8';
     if (charset !== 'utf-8' && charset !== 'us-ascii') {
-      done(new HttpProblem('unsupported-media-type', { detail: `CSV is read as UTF-8, not as ${charset}.` }));
+      done(
+        new HttpProblem('unsupported-media-type', {
+          detail: `CSV is read as UTF-8, not as ${charset}.`,
+          headers: { 'accept-post': SQUAD_TYPES },
+        }),
+      );
       return;
     }
     try {

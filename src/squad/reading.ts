@@ -1,4 +1,5 @@
 /** What a squad needs to know of each swimmer: the record read up to the focus, then only what grouping and notes use. */
+import type { Listed } from '../assess/causes.ts';
 import { gateCautions, raiseCautions } from '../assess/cautions.ts';
 import { chooseDrills, excludeDrills } from '../assess/drills.ts';
 import type { Findings } from '../assess/findings.ts';
@@ -8,15 +9,7 @@ import { type Flow, runFlow } from '../assess/pipeline.ts';
 import { type Record, toRecord } from '../assess/record.ts';
 import { maxDrillsOf, planSession } from '../assess/session.ts';
 import { type Concluded, type Stopped, study } from '../assess/study.ts';
-import type {
-  Cause,
-  Caution,
-  Drill,
-  ExcludedDrill,
-  Focus,
-  Restriction,
-  Session,
-} from '../contract/answer.ts';
+import type { Caution, Drill, ExcludedDrill, Focus, Restriction, Session } from '../contract/answer.ts';
 import type { SquadMember, SquadRequest } from '../contract/squad.ts';
 import type { Slots } from '../engine/facts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
@@ -33,7 +26,7 @@ export interface Fit extends Head {
   readonly gate: Gate;
   readonly slots: Slots;
   readonly findings: Findings;
-  readonly causes: readonly Cause[];
+  readonly causes: readonly Listed[];
   /** What to work on first, in order; at most two. */
   readonly focus: readonly Focus[];
   readonly maxDrills: number;

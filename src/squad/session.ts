@@ -1,13 +1,6 @@
 /** One session for a group: drills that serve the shared focus and are ruled out for as few members as can be. */
-import {
-  describeDrill,
-  doseFor,
-  inOrder,
-  type Pick,
-  pickDrills,
-  type Stake,
-  stakesOf,
-} from '../assess/drills.ts';
+import { doseFor } from '../assess/dose.ts';
+import { describeDrill, inOrder, type Pick, pickDrills, type Stake, stakesOf } from '../assess/drills.ts';
 import type { Gate } from '../assess/health-gate.ts';
 import { phrase } from '../assess/phrases.ts';
 import { type Record, toRecord } from '../assess/record.ts';
@@ -129,6 +122,21 @@ export function poolOf(setting: Setting, members: readonly Fit[]): Setting['pool
   return distinct.size === 1 ? named[0] : undefined;
 }
 
+/** The slowest at an easy or steady pace: what fits into the minutes for this swimmer fits for all. */
+function slowestOf(members: readonly Fit[]): Record['recording'] {
+  const known = members
+    .map((m) => m.record.recording)
+    .filter(({ pace }) => pace === 'easy' || pace === 'steady')
+    .flatMap(({ pace, paceSecondsPer100 }) =>
+      paceSecondsPer100 === undefined ? [] : { pace, paceSecondsPer100 },
+    );
+  known.sort(
+    (a, b) => b.paceSecondsPer100 - a.paceSecondsPer100 || ((a.pace ?? '') < (b.pace ?? '') ? -1 : 1),
+  );
+  return known[0] ?? {};
+}
+
+/** The record that stands for a group where a session is planned. */
 export function groupRecord(
   members: readonly Fit[],
   setting: Setting,
@@ -138,7 +146,7 @@ export function groupRecord(
   return toRecord(
     {
       swimmer: { level: levelOf(members) },
-      recording: pool === undefined ? {} : { pool },
+      recording: { ...slowestOf(members), ...(pool === undefined ? {} : { pool }) },
       options: { sessionMinutes: setting.minutes },
     },
     ruleSet,

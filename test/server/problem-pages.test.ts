@@ -43,6 +43,11 @@ describe('types that are sent', () => {
   const SENT: [ProblemSlug, () => Promise<Reply>][] = [
     ['invalid-request', () => post('{}')],
     ['malformed-json', () => post('{')],
+    [
+      'malformed-csv',
+      () =>
+        app.ask({ method: 'POST', url: '/v1/squads', payload: '"', headers: { 'content-type': 'text/csv' } }),
+    ],
     ['too-deep', () => post('['.repeat(99) + ']'.repeat(99))],
     ['bad-url', () => app.ask('/%zz')],
     ['not-found', () => app.ask('/nothing')],

@@ -11,7 +11,8 @@ import { checkVocabulary } from '../../knowledge/vocabulary.ts';
 import { type Reading, readMember } from '../../squad/reading.ts';
 import { formSquad } from '../../squad/squad.ts';
 import { readBody, shapeErrors } from '../input.ts';
-import { csvBody, isCsv, readCsv } from '../squad-csv.ts';
+import { HttpProblem } from '../problems.ts';
+import { csvBody, isCsv, readCsv, SQUAD_TYPES } from '../squad-csv.ts';
 import { problemResponses } from './responses.ts';
 import { ruleSetOf } from './rule-set-of.ts';
 
@@ -128,7 +129,7 @@ export const squads =
       '/v1/squads',
       {
         bodyLimit: BODY_FACTOR * bodyLimit,
-        config: { acceptPost: 'application/json, text/csv' },
+        config: { scope: 'assess', acceptPost: SQUAD_TYPES },
         validatorCompiler: () => (value: unknown) => ({ value }),
         schema: {
           operationId: 'squad',
@@ -156,6 +157,8 @@ export const squads =
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
+        if (request.headers.accept !== undefined && request.accepts().type(['application/json']) === false)
+          throw new HttpProblem('not-acceptable', { detail: 'This address answers in application/json.' });
         const { squad, ruleSet } = readSquad(request, catalogue);
         const readings: Reading[] = [];
         for (const member of squad.members) {
