@@ -15,11 +15,11 @@ const HOT = 0.3;
 const COLD = 0.05;
 /** Price of a broken rule of levels on the way: low enough to pass through, too high to stay. */
 const SOFT_BREAK = 2;
-/** Steps of one run: grows with the squad up to a limit, so that grouping costs less than reading the records. */
-const STEPS_EACH = 600;
-const STEPS_MOST = 150_000;
-/** Beyond this many swimmers there is one run, with the most groups that are possible. */
-const LARGE = 100;
+/** Beyond this many swimmers there is one long run in place of several short ones. */
+const LARGE = 60;
+/** Steps of one run, so that grouping costs less than reading the records: for each swimmer, or in all. */
+const STEPS_EACH = 300;
+const STEPS_LARGE = 150_000;
 /** Share of steps that move one swimmer, where sizes allow it; the others exchange two. */
 const MOVES = 0.3;
 /** Groups that a swimmer looks at closely for an exchange at the end. */
@@ -108,7 +108,7 @@ function anneal(tallies: readonly Tally[], field: Field, sizes: Sizes, draw: () 
   const swimmers = field.swimmers.length;
   const merits = new Map(tallies.map((t) => [t, meritOf(t, field, SOFT_BREAK)]));
   const home = homesOf(tallies);
-  const steps = Math.min(STEPS_MOST, STEPS_EACH * swimmers);
+  const steps = swimmers > LARGE ? STEPS_LARGE : STEPS_EACH * swimmers;
   for (let step = 0; step < steps; step++) {
     const heat = HOT * (COLD / HOT) ** (step / steps);
     const i = below(swimmers);
