@@ -34,10 +34,13 @@ export function probabilityWord(p: number, ruleSet: RuleSet): string {
   return (words.find((w) => p >= w.from) ?? (words.at(-1) as (typeof words)[number])).word;
 }
 
+/** Probability as it is shown. */
+export function shownProbability(logOddsDb: number, ruleSet: RuleSet): number {
+  return probabilityOf(limited(logOddsDb, ruleSet.parts.constants.propagation.limitDb));
+}
+
 export function probabilityOfNode(nodeIndex: number, weighed: Weighed, ruleSet: RuleSet): number {
-  return probabilityOf(
-    limited(weighed.beliefs.logOddsDb[nodeIndex] as number, ruleSet.parts.constants.propagation.limitDb),
-  );
+  return shownProbability(weighed.beliefs.logOddsDb[nodeIndex] as number, ruleSet);
 }
 
 /** Positive evidence of a node's own, before other causes took their share. A prior or a driver is no evidence. */

@@ -26,8 +26,8 @@ export interface FixedLine {
 }
 
 export interface Evidence {
-  /** `rule@side` of every link that speaks. */
-  readonly links: ReadonlySet<string>;
+  /** Every link that speaks, by its place in the evidence stage. */
+  readonly links: ReadonlySet<number>;
   readonly fixed: readonly FixedLine[];
 }
 
@@ -99,9 +99,9 @@ function discountGroups(lines: readonly ReturnType<typeof rawLine>[], discount: 
 }
 
 export function* gatherEvidence(slots: Slots, findings: Findings, ruleSet: RuleSet): Flow<Evidence> {
-  const links = new Set<string>();
+  const links = new Set<number>();
   if (findings.size > 0) {
-    for (const { rule } of yield* fire(ruleSet.stages.evidence, slots)) links.add(keyOf(rule.id, rule.side));
+    for (const { place } of yield* fire(ruleSet.stages.evidence, slots)) links.add(place);
   }
   const lines = (yield* fire(ruleSet.stages.modifiers, slots)).map((fired) => rawLine(fired, ruleSet));
   return { links, fixed: discountGroups(lines, ruleSet.parts.constants.propagation.groupDiscount) };

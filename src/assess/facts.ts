@@ -90,7 +90,7 @@ function worstOf(entries: readonly SeenEntry[]): Seen {
 }
 
 /** Facts that the health gate asks for. */
-const gateFacts = remembered(
+export const gateFacts = remembered(
   (ruleSet: RuleSet): ReadonlySet<string> =>
     new Set(ruleSet.stages.gate.rules.flatMap((rule) => leavesOf(rule.conditions)).map((leaf) => leaf.fact)),
 );
@@ -114,6 +114,11 @@ function combineSeen(entries: readonly SeenEntry[], ruleSet: RuleSet): Seen {
     .filter((e) => e.severity > 0)
     .sort((a, b) => reportDb(b, ruleSet) - reportDb(a, ruleSet) || b.severity - a.severity);
   return { severity: (strongest[0] as SeenEntry).severity, certainty };
+}
+
+/** What the eye saw of one fact, from all its entries. */
+export function seenAs(fact: string, entries: readonly SeenEntry[], ruleSet: RuleSet): Seen {
+  return gateFacts(ruleSet).has(fact) ? worstOf(entries) : combineSeen(entries, ruleSet);
 }
 
 function groupBy<T>(list: readonly T[], keysOf: (item: T) => readonly string[]): Map<string, T[]> {
@@ -195,10 +200,7 @@ export function readFacts(record: Record, ruleSet: RuleSet): { slots: Slots; ent
   fillHealth(record, ruleSet, slots);
   const seen = groupBy(record.observations, (e) => factsOf(ruleSet, e.code, e.side));
   const measured = groupBy(record.measurements, (e) => factsOf(ruleSet, e.code, e.side));
-  const gate = gateFacts(ruleSet);
-  for (const [fact, entries] of seen) {
-    setFact(ruleSet, slots, fact, gate.has(fact) ? worstOf(entries) : combineSeen(entries, ruleSet));
-  }
+  for (const [fact, entries] of seen) setFact(ruleSet, slots, fact, seenAs(fact, entries, ruleSet));
   for (const [fact, entries] of measured) {
     const value = entries.reduce((sum, e) => sum + e.value, 0) / entries.length;
     const certainty = (entries[0] as MeasuredEntry).certainty;

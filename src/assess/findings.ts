@@ -7,9 +7,10 @@ import type { Seen, Slots } from '../engine/facts.ts';
 import type { Fired } from '../engine/stage.ts';
 import type { QualityFlag, ReportParams } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { type EntriesByFact, setFact } from './facts.ts';
+import { type EntriesByFact, setFact, slotsByCode } from './facts.ts';
 import { type Flow, fire } from './pipeline.ts';
 import type { MeasuredEntry, SeenEntry } from './record.ts';
+import { remembered } from './remembered.ts';
 import { goodFormDb, reportDb, severityCapDb } from './report-weights.ts';
 
 export type ReportKind = 'observed' | 'measured' | 'opposite' | 'excluded';
@@ -198,16 +199,24 @@ function certaintyOf(db: number): Seen['certainty'] {
   return size >= 12.5 ? 'sure' : size >= 7.5 ? 'likely' : 'unsure';
 }
 
+const findingSlots = remembered((ruleSet: RuleSet) => {
+  const keys = ruleSet.parts.findings.flatMap(({ code }) => [code, `${code}@left`, `${code}@right`]);
+  return slotsByCode(ruleSet, keys, 'finding:');
+});
+
 /**
  * Present or absent as a fact that later rules can ask for; reports that cancel out make it disputed.
  */
 function publish(findings: Findings, slots: Slots, ruleSet: RuleSet): void {
+  const slotOf = findingSlots(ruleSet);
   for (const [key, state] of findings) {
-    setFact(ruleSet, slots, `finding:${key}`, {
+    const slot = slotOf.get(key);
+    if (slot === undefined) continue;
+    slots[slot] = {
       ...(state.db === 0 ? { disputed: true as const } : {}),
       severity: state.severity,
       certainty: certaintyOf(state.db),
-    });
+    };
   }
   const states = [...findings.values()];
   // what was only asked says nothing about the stroke
@@ -223,6 +232,35 @@ function publish(findings: Findings, slots: Slots, ruleSet: RuleSet): void {
   if (gaps.length > 0) setFact(ruleSet, slots, 'side-gap', Math.max(...gaps));
 }
 
+function keyOfReport({ params, side }: { params: ReportParams; side: Side }, ruleSet: RuleSet): string {
+  return keyOf(params.finding, ruleSet.findings.get(params.finding)?.sided ? side : 'body');
+}
+
+/** Findings by key, sorted by code and side. */
+function statesOf(
+  fired: readonly Fired<ReportParams>[],
+  entries: EntriesByFact,
+  flagCodes: readonly string[],
+  ruleSet: RuleSet,
+): Map<string, FindingState> {
+  const flags = flagCodes.flatMap((code) => ruleSet.flags.get(code) ?? []);
+  const reports = new Map<string, Report[]>();
+  for (const report of fired) {
+    const key = keyOfReport({ params: report.params, side: report.rule.side }, ruleSet);
+    const list = reports.get(key) ?? [];
+    list.push(...reportsOf(report, entries, flags, ruleSet).filter((r) => r.db !== 0));
+    if (list.length > 0) reports.set(key, list);
+  }
+  return new Map(
+    [...reports]
+      .sort(([a], [b]) => (a < b ? -1 : 1))
+      .map(([key, list]) => {
+        const [code, side = 'body'] = key.split('@') as [string, Side?];
+        return [key, combine(code, side, list, ruleSet)] as const;
+      }),
+  );
+}
+
 /**
  * @param flagCodes quality flags of the recording, stated or derived.
  * @returns findings by key, sorted by code and side.
@@ -233,23 +271,50 @@ export function* readFindings(
   flagCodes: readonly string[],
   ruleSet: RuleSet,
 ): Flow<Findings> {
-  const flags = flagCodes.flatMap((code) => ruleSet.flags.get(code) ?? []);
-  const reports = new Map<string, Report[]>();
-  for (const fired of yield* fire(ruleSet.stages.reports, slots)) {
-    const finding = ruleSet.findings.get(fired.params.finding);
-    const key = keyOf(fired.params.finding, finding?.sided ? fired.rule.side : 'body');
-    const list = reports.get(key) ?? [];
-    list.push(...reportsOf(fired, entries, flags, ruleSet).filter((r) => r.db !== 0));
-    if (list.length > 0) reports.set(key, list);
-  }
-  const findings = new Map(
-    [...reports]
-      .sort(([a], [b]) => (a < b ? -1 : 1))
-      .map(([key, list]) => {
-        const [code, side = 'body'] = key.split('@') as [string, Side?];
-        return [key, combine(code, side, list, ruleSet)] as const;
-      }),
+  const fired = yield* fire(ruleSet.stages.reports, slots);
+  const findings = statesOf(fired, entries, flagCodes, ruleSet);
+  publish(findings, slots, ruleSet);
+  return findings;
+}
+
+/** Report rules by the finding that they report on. */
+const reportRules = remembered((ruleSet: RuleSet) => {
+  const { rules } = ruleSet.stages.reports;
+  return Map.groupBy(rules.keys(), (index) => {
+    const { side, event } = rules[index] as (typeof rules)[number];
+    return keyOfReport({ params: event.params, side }, ruleSet);
+  });
+});
+
+/**
+ * The findings after one look more at `code`: those that it can touch are read again, the others stand.
+ *
+ * @param changed slots of the facts that the look changed; the flags of the recording must be as they were
+ */
+export function readAgain(
+  before: Findings,
+  code: string,
+  changed: Iterable<number>,
+  slots: Slots,
+  entries: EntriesByFact,
+  flagCodes: readonly string[],
+  ruleSet: RuleSet,
+): Findings {
+  const { reports } = ruleSet.stages;
+  const touched = new Set(
+    reports.readersOf(changed).map((index) => {
+      const { side, event } = reports.rules[index] as (typeof reports.rules)[number];
+      return keyOfReport({ params: event.params, side }, ruleSet);
+    }),
   );
+  // a number without a side listens to what the eye saw of the same finding on either side
+  for (const side of ['body', 'left', 'right'] as const) touched.add(keyOf(code, side));
+  const among = [...touched].flatMap((key) => reportRules(ruleSet).get(key) ?? []).sort((a, b) => a - b);
+  const findings = new Map(before);
+  for (const key of touched) findings.delete(key);
+  for (const [key, state] of statesOf(reports.select(slots, among), entries, flagCodes, ruleSet)) {
+    findings.set(key, state);
+  }
   publish(findings, slots, ruleSet);
   return findings;
 }

@@ -5,16 +5,16 @@
 import type { NextLook } from '../contract/answer.ts';
 import type { Side, View } from '../contract/common.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { ownEvidenceDb, probabilityOfNode } from './causes.ts';
+import { ownEvidenceDb, probabilityOfNode, shownProbability } from './causes.ts';
 import { viewsOf } from './facts.ts';
 import { keyOf, viewCapDb } from './findings.ts';
 import { entropy, ratioOf } from './network/decibans.ts';
 import type { Child, Node, Pair } from './network/network.ts';
 import { believed, predicted } from './network/propagate.ts';
 import { labelOfCause, labelOfFinding, phrase, sideWords } from './phrases.ts';
-import { runFlowNow } from './pipeline.ts';
-import type { Record, SeenEntry } from './record.ts';
-import { type Concluded, type Study, study } from './study.ts';
+import type { Record } from './record.ts';
+import type { Concluded, Study } from './study.ts';
+import { type Look, studyWith, whatIf } from './what-if.ts';
 
 interface Candidate {
   readonly code: string;
@@ -87,84 +87,92 @@ function viewFor(code: string, c: Concluded, record: Record, ruleSet: RuleSet): 
   return [...views].sort((a, b) => best(b) - best(a))[0] as View;
 }
 
-/** The record as it would be after the look. */
-export function withLook(
-  record: Record,
-  look: { code: string; side: Side; view: View },
-  present: boolean,
-  ruleSet: RuleSet,
-): Record {
-  const { severity, certainty } = ruleSet.parts.constants.nextLook;
-  const entry: SeenEntry = {
-    ...look,
-    certainty,
-    severity: (present ? severity : 0) as SeenEntry['severity'],
-  };
-  return { ...record, observations: [...record.observations, entry] };
-}
-
 function adviceOf(s: Study): string {
   return JSON.stringify([s.status, s.focus.map((f) => [f.cause, f.side])]);
 }
 
-interface Outcome {
-  readonly study: Study;
-  readonly beliefs: readonly { readonly cause: string; readonly side: Side; readonly probability: number }[];
+type Beliefs = NextLook['now'];
+
+function beliefsIn(
+  nodes: readonly number[],
+  totalsDb: readonly number[],
+  { weighed }: Concluded,
+  ruleSet: RuleSet,
+): Beliefs {
+  return nodes.map((n, i) => {
+    const { code, side } = weighed.network.nodes[n] as Node;
+    return { cause: code, side, probability: shownProbability(totalsDb[i] as number, ruleSet) };
+  });
 }
 
-function beliefsOf(s: Study, nodes: readonly Node[], ruleSet: RuleSet): Outcome['beliefs'] | undefined {
-  if (s.status === 'stop') return undefined;
-  const { weighed } = s;
-  return nodes.map((node) => ({
-    cause: node.code,
-    side: node.side,
-    probability: probabilityOfNode(weighed.network.nodeOf.get(node.key) as number, weighed, ruleSet),
-  }));
+function beliefsNow(nodes: readonly number[], c: Concluded, ruleSet: RuleSet): Beliefs {
+  const totalsDb = nodes.map((n) => c.weighed.beliefs.logOddsDb[n] as number);
+  return beliefsIn(nodes, totalsDb, c, ruleSet);
 }
 
-const bitsOf = (beliefs: Outcome['beliefs']): number =>
-  beliefs.reduce((sum, b) => sum + entropy(b.probability), 0);
+const bitsOf = (beliefs: Beliefs): number => beliefs.reduce((sum, b) => sum + entropy(b.probability), 0);
 
-function judge(
-  candidate: Candidate,
+/** A candidate with what it would tell. */
+interface Weighed extends Look {
+  readonly chance: number;
+  readonly bits: number;
+  readonly ifSeen: Beliefs;
+  readonly ifNotSeen: Beliefs;
+}
+
+function weigh(
+  { code, side, child }: Candidate,
+  playing: readonly number[],
   c: Concluded,
-  nodes: readonly Node[],
   record: Record,
   ruleSet: RuleSet,
-): NextLook {
-  const { code, side } = candidate;
-  const view = viewFor(code, c, record, ruleSet);
-  const outcome = (present: boolean): Study =>
-    runFlowNow(study(withLook(record, { code, side, view }, present, ruleSet), ruleSet));
-  const seen = outcome(true);
-  const notSeen = outcome(false);
-  const now = beliefsOf(c, nodes, ruleSet) as Outcome['beliefs'];
+): Weighed {
+  const look: Look = { code, side, view: viewFor(code, c, record, ruleSet) };
+  const seen = whatIf(playing, look, true, c, record, ruleSet);
+  const notSeen = whatIf(playing, look, false, c, record, ruleSet);
+  const now = beliefsNow(playing, c, ruleSet);
   // a look that would stop everything says nothing more about technique
-  const ifSeen = beliefsOf(seen, nodes, ruleSet) ?? now;
-  const ifNotSeen = beliefsOf(notSeen, nodes, ruleSet) ?? now;
+  const ifSeen = seen === undefined ? now : beliefsIn(playing, seen.totalsDb, c, ruleSet);
+  const ifNotSeen = notSeen === undefined ? now : beliefsIn(playing, notSeen.totalsDb, c, ruleSet);
 
   const key = keyOf(code, side);
   const before = c.findings.get(key);
   const { certaintyDb } = ruleSet.parts.constants.reports;
   // a first look counts what its report counts; a second look is as good as its own certainty
   const lookDb =
-    before === undefined && seen.status !== 'stop'
+    before === undefined && seen !== undefined
       ? (seen.findings.get(key)?.db ?? 0)
       : certaintyDb.filmed[ruleSet.parts.constants.nextLook.certainty];
   const hit = ratioOf(lookDb) / (1 + ratioOf(lookDb));
-  const alone = predicted(c.weighed.network, c.weighed.beliefs, candidate.child, c.weighed.inputs.active);
+  const alone = predicted(c.weighed.network, c.weighed.beliefs, child, c.weighed.inputs.active);
   const there = believed(alone, before?.db ?? 0);
   const chance = 1 - hit + (2 * hit - 1) * there;
   const bits = Math.max(0, bitsOf(now) - chance * bitsOf(ifSeen) - (1 - chance) * bitsOf(ifNotSeen));
-  const moved = now
-    .map((b, i) => ({
-      ...b,
-      by: Math.abs((ifSeen[i] as typeof b).probability - (ifNotSeen[i] as typeof b).probability),
-    }))
+  return { ...look, chance, bits, ifSeen, ifNotSeen };
+}
+
+/** Names the causes that the look would move most. */
+function becauseOf({ ifSeen, ifNotSeen }: Weighed, ruleSet: RuleSet): string {
+  const moved = ifSeen
+    .map((b, i) => ({ ...b, by: Math.abs(b.probability - (ifNotSeen[i] as typeof b).probability) }))
     .filter((b) => b.by >= 0.05)
     .sort((a, b) => b.by - a.by || (a.cause < b.cause ? -1 : 1))
     .slice(0, 2)
     .map((b) => `${labelOfCause(ruleSet, b.cause)}${sideWords(ruleSet, b.side)}`);
+  if (moved.length === 0) return phrase(ruleSet, 'look-nothing');
+  return phrase(ruleSet, 'look-because', { causes: moved.join('; ') });
+}
+
+function tell(
+  look: Weighed,
+  playing: readonly number[],
+  c: Concluded,
+  record: Record,
+  ruleSet: RuleSet,
+): NextLook {
+  const { code, side, view, chance, bits, ifSeen, ifNotSeen } = look;
+  const changesAdvice = (present: boolean): boolean =>
+    adviceOf(studyWith(look, present, record, ruleSet)) !== adviceOf(c);
   return {
     code,
     label: labelOfFinding(ruleSet, code),
@@ -172,30 +180,27 @@ function judge(
     view,
     probability: chance,
     bits,
-    wouldChangeAdvice: adviceOf(seen) !== adviceOf(c) || adviceOf(notSeen) !== adviceOf(c),
-    because:
-      moved.length === 0
-        ? phrase(ruleSet, 'look-nothing')
-        : phrase(ruleSet, 'look-because', { causes: moved.join('; ') }),
-    now: [...now],
-    ifPresent: { probability: chance, causes: [...ifSeen] },
-    ifAbsent: { probability: 1 - chance, causes: [...ifNotSeen] },
+    wouldChangeAdvice: changesAdvice(true) || changesAdvice(false),
+    because: becauseOf(look, ruleSet),
+    now: beliefsNow(playing, c, ruleSet),
+    ifPresent: { probability: chance, causes: ifSeen },
+    ifAbsent: { probability: 1 - chance, causes: ifNotSeen },
   };
 }
 
 /** Gains that differ by rounding only are one gain: left and right of one story tie, and their names decide. */
-const rounded = (look: NextLook): number => Math.round(look.bits * 1e9);
+const rounded = (look: Weighed): number => Math.round(look.bits * 1e9);
 
 /** The most telling looks, one a code: the two sides are looked at together anyway. */
 export function nextLooks(c: Concluded, record: Record, ruleSet: RuleSet): NextLook[] {
   if (record.options.nextLooks === 0) return [];
   const playing = inPlay(c, ruleSet);
-  const nodes = playing.map((n) => c.weighed.network.nodes[n] as Node);
   const looks = candidates(c, playing, ruleSet)
-    .map((candidate) => judge(candidate, c, nodes, record, ruleSet))
+    .map((candidate) => weigh(candidate, playing, c, record, ruleSet))
     .sort((a, b) => rounded(b) - rounded(a) || (keyOf(a.code, a.side) < keyOf(b.code, b.side) ? -1 : 1));
   const codes = new Set<string>();
   return looks
     .filter((look) => !codes.has(look.code) && codes.add(look.code))
-    .slice(0, record.options.nextLooks);
+    .slice(0, record.options.nextLooks)
+    .map((look) => tell(look, playing, c, record, ruleSet));
 }

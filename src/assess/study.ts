@@ -7,7 +7,7 @@ import type { Slots } from '../engine/facts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { type ListedCauses, listCauses, publishCauses, rankCauses } from './causes.ts';
 import { type Evidence, gatherEvidence } from './evidence.ts';
-import { derivedFlags, readFacts, setFact } from './facts.ts';
+import { derivedFlags, type EntriesByFact, readFacts, setFact } from './facts.ts';
 import { type Findings, readFindings } from './findings.ts';
 import { chooseFocus, type FocusPlan } from './focus.ts';
 import { type Gate, healthGate } from './health-gate.ts';
@@ -25,6 +25,8 @@ export interface Concluded {
   readonly status: 'refer' | 'ask-more' | 'ok';
   readonly gate: Gate;
   readonly slots: Slots;
+  /** The facts as they were before the findings were read, and the entries behind them. */
+  readonly before: { readonly slots: Slots; readonly entries: EntriesByFact };
   readonly flags: readonly string[];
   readonly findings: Findings;
   readonly evidence: Evidence;
@@ -43,6 +45,7 @@ export function* study(record: Record, ruleSet: RuleSet): Flow<Study> {
   const gate = yield* healthGate(slots, ruleSet);
   if (gate.status === 'stop') return { status: 'stop', gate, focus: [] };
 
+  const before = { slots: slots.slice(), entries };
   const flags = [...(record.recording.flags ?? []), ...derivedFlags(record, ruleSet)];
   const findings = yield* readFindings(slots, entries, flags, ruleSet);
   const evidence = yield* gatherEvidence(slots, findings, ruleSet);
@@ -59,6 +62,7 @@ export function* study(record: Record, ruleSet: RuleSet): Flow<Study> {
     status,
     gate,
     slots,
+    before,
     flags,
     findings,
     evidence,

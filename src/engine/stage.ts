@@ -42,6 +42,8 @@ export interface RuleInstance<Params> {
 
 export interface Fired<Params> {
   readonly rule: RuleInstance<Params>;
+  /** Place of the rule in its stage. */
+  readonly place: number;
   readonly params: Params;
   /** Leaves of the conditions with the values they met. */
   readonly leaves: () => LeafValue[];
@@ -154,7 +156,7 @@ export function createStage<Params>(
     explain((rules[index] as RuleInstance<Params>).conditions as Condition, table, words, slots);
   const fired = (index: number, slots: Slots): Fired<Params> => {
     const rule = rules[index] as RuleInstance<Params>;
-    return { rule, params: rule.event.params, leaves: leavesOn(index, slots) };
+    return { rule, place: index, params: rule.event.params, leaves: leavesOn(index, slots) };
   };
   const canHold = (index: number, slots: Slots): boolean => {
     const only = guard[index] as number;

@@ -37,8 +37,8 @@ export interface Child {
 
 export interface Pair {
   readonly rule: string;
-  /** `rule@side` as fired by the evidence stage; null for a driver, which needs no evidence. */
-  readonly firedAs: string | null;
+  /** Place of its rule in the evidence stage; null for a driver, which needs no evidence. */
+  readonly firedAs: number | null;
   readonly node: number;
   readonly child: number;
   readonly shows: number;
@@ -135,6 +135,8 @@ export function buildNetwork(ruleSet: RuleSet, level: Level): Network {
     return pairs.length - 1;
   };
 
+  const { rules } = ruleSet.stages.evidence;
+  const placeOf = new Map(rules.map((rule, place) => [keyOf(rule.id, rule.side), place]));
   for (const link of parts.links) {
     const { cause, finding, shows, side, group, direct = false } = link.event.params;
     const parentSides = sidesOf(ruleSet.causes.get(cause)?.sided ?? false);
@@ -146,7 +148,7 @@ export function buildNetwork(ruleSet: RuleSet, level: Level): Network {
         const instance = findingSided ? c : p;
         const pair = add(node, childOf.get(keyOf(finding, c)) as number, words.shows[shows] as number, {
           rule: link.id,
-          firedAs: keyOf(link.id, link.scope === 'body' ? 'body' : instance),
+          firedAs: placeOf.get(keyOf(link.id, link.scope === 'body' ? 'body' : instance)) as number,
           showsWord: shows,
           direct,
         });

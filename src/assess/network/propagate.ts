@@ -112,11 +112,16 @@ export function propagate(net: Network, inputs: Inputs, c: Constants['propagatio
   return beliefsOf(setting, settleSomehow(setting, c));
 }
 
-/** The log-odds of each node in dB, without the lines behind them: all that a "what if" asks for. */
-export function totalsDb(net: Network, inputs: Inputs, c: Constants['propagation']): Float64Array {
+/** Log-odds of some nodes in dB, without the lines behind them: all that a "what if" asks for. */
+export function totalsDb(
+  nodes: readonly number[],
+  net: Network,
+  inputs: Inputs,
+  c: Constants['propagation'],
+): number[] {
   const setting = settingOf(net, inputs);
   settleSomehow(setting, c);
-  return setting.space.odds.map(db);
+  return nodes.map((n) => db(setting.space.odds[n] as number));
 }
 
 /** Chance that a child is there, from its causes alone (the report on it left out). */
