@@ -6,6 +6,11 @@ export const Code = z
   .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'must be a kebab-case code')
   .max(80);
 
+/** A name that a caller gives to something of its own. */
+export const CallerId = z
+  .string()
+  .regex(/^[A-Za-z0-9._:/-]{1,64}$/, 'must be 1 to 64 characters of A-Z a-z 0-9 . _ : / -');
+
 export const LEVELS = ['novice', 'intermediate', 'advanced'] as const;
 export const GOALS = [
   'fitness',

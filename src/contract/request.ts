@@ -1,6 +1,6 @@
 /** POST /v1/assessments: what a coach's record looks like. Every object is strict: an unknown field is an error. */
 import { z } from 'zod';
-import { Arm, Certainty, Code, Goal, Level, View } from './common.ts';
+import { Arm, CallerId, Certainty, Code, Goal, Level, View } from './common.ts';
 import { RawData } from './raw-data.ts';
 
 const shortText = (max: number) => z.string().max(max);
@@ -175,10 +175,7 @@ export const Options = z
 
 export const AssessmentRequest = z
   .strictObject({
-    requestId: z
-      .string()
-      .regex(/^[A-Za-z0-9._:/-]{1,64}$/, 'must be 1 to 64 characters of A-Z a-z 0-9 . _ : / -')
-      .optional(),
+    requestId: CallerId.optional(),
     metadata: z
       .record(z.string().min(1).max(64), shortText(200))
       .refine((m) => Object.keys(m).length <= 16, 'at most 16 entries')

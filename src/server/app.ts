@@ -9,6 +9,8 @@ import type { AccessKey } from './access/keys.ts';
 import type { Settings } from './config.ts';
 import { invalid, shapeErrors } from './input.ts';
 import { access } from './plugins/access.ts';
+import { bodyDeadline } from './plugins/body-deadline.ts';
+import { closing } from './plugins/closing.ts';
 import { errors, sendProblem, toProblem } from './plugins/errors.ts';
 import { jsonBody } from './plugins/json-body.ts';
 import { metrics } from './plugins/metrics.ts';
@@ -17,17 +19,21 @@ import { type Examples, swaggerPage } from './plugins/swagger.ts';
 import { rawProblem } from './problems.ts';
 import { agreements } from './routes/agreement.ts';
 import { assessments } from './routes/assessments.ts';
+import { batch } from './routes/batch.ts';
 import { comparisons } from './routes/comparisons.ts';
 import { measurements } from './routes/measurements.ts';
 import { ruleSets } from './routes/rule-sets.ts';
 import { service } from './routes/service.ts';
 import { squads } from './routes/squads.ts';
+import type { Pool } from './work/pool.ts';
 
 export interface AppOptions {
-  readonly settings: Pick<Settings, 'LOG_LEVEL' | 'BODY_LIMIT_BYTES' | 'CALLS_PER_MINUTE'>;
+  readonly settings: Settings;
   /** Empty: no key is asked for. */
   readonly keys: readonly AccessKey[];
   readonly catalogue: Catalogue;
+  /** Does the work; ended with the app. */
+  readonly pool: Pool;
   readonly examples: Examples;
   /** Version of the service, shown in the contract. */
   readonly version: string;
@@ -38,6 +44,7 @@ export async function buildApp({
   settings,
   keys,
   catalogue,
+  pool,
   examples,
   version,
 }: AppOptions): Promise<FastifyInstance> {
@@ -50,9 +57,13 @@ export async function buildApp({
     }) as FastifyBaseLogger,
     bodyLimit: settings.BODY_LIMIT_BYTES,
     genReqId: () => randomUUID(),
+    // silence on a connection; bodies have a deadline of their own, because Node's would cut a streamed batch short
     connectionTimeout: 30_000,
-    requestTimeout: 30_000,
+    requestTimeout: 0,
+    http: { headersTimeout: 30_000 },
     keepAliveTimeout: 10_000,
+    // a request on a kept connection is answered also while closing
+    return503OnClosing: false,
     clientErrorHandler: (error, socket) => {
       if (!socket.writable) return;
       socket.end(rawProblem(error.code === 'ERR_HTTP_REQUEST_TIMEOUT' ? 'timed-out' : 'bad-http'));
@@ -75,16 +86,20 @@ export async function buildApp({
   await app.register(errors);
   await app.register(metrics, { catalogue });
   await app.register(access, { keys, perMinute: settings.CALLS_PER_MINUTE });
+  await app.register(closing);
+  await app.register(bodyDeadline, { milliseconds: settings.BODY_TIMEOUT_MS });
   await app.register(jsonBody);
   await app.register(securityHeaders);
   await app.register(swaggerPage, { examples, version });
-  await app.register(assessments(catalogue));
+  await app.register(assessments(pool));
+  await app.register(batch(pool, settings));
   await app.register(measurements(catalogue));
   await app.register(comparisons(catalogue));
   await app.register(squads(catalogue, settings.BODY_LIMIT_BYTES));
   await app.register(agreements(catalogue));
   await app.register(ruleSets(catalogue));
   await app.register(service(catalogue));
+  app.addHook('onClose', () => pool.close());
   await app.ready();
   return app;
 }

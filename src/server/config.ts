@@ -1,5 +1,8 @@
 /** Settings come from the environment, are read once, and every mistake is named at once. */
+import { availableParallelism } from 'node:os';
 import { z } from 'zod';
+
+const MIB = 1024 * 1024;
 
 /** A whole number as text: an empty setting is a mistake, not zero. */
 const wholeNumber = (min: number, max: number, fallback: number) =>
@@ -17,7 +20,20 @@ const Settings = z.object({
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'])
     .default('info')
     .describe('How much is logged. Bodies are never logged.'),
-  BODY_LIMIT_BYTES: wholeNumber(1024, 64 * 1024 * 1024, 1024 * 1024).describe('Largest request body.'),
+  BODY_LIMIT_BYTES: wholeNumber(1024, 64 * MIB, MIB).describe('Largest request body.'),
+  BODY_TIMEOUT_MS: wholeNumber(100, 600_000, 30_000).describe('Longest time in which a body may arrive.'),
+  WORKERS: wholeNumber(0, 256, availableParallelism()).describe(
+    'Threads that assess; 0 does it on the thread that also speaks HTTP. Left out: one for each core.',
+  ),
+  QUEUE_LIMIT: wholeNumber(0, 100_000, 256).describe(
+    'Requests that may wait for a thread; more get 503 with Retry-After.',
+  ),
+  BATCH_LIMIT: wholeNumber(1, 1000, 4).describe('Batches at one time; more get 503 with Retry-After.'),
+  BATCH_LINES: wholeNumber(1, 10_000_000, 100_000).describe('Most lines of a batch.'),
+  BATCH_LINE_LIMIT_BYTES: wholeNumber(1024, 64 * MIB, MIB).describe('Longest line of a batch.'),
+  BATCH_BODY_LIMIT_BYTES: wholeNumber(1024, 1024 * MIB, 32 * MIB).describe(
+    'Largest batch with a Content-Length, which is read whole before it is answered. A chunked one is not limited.',
+  ),
   ACCESS_KEYS_FILE: z
     .string()
     .min(1)

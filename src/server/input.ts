@@ -27,8 +27,14 @@ function brokenTexts(value: unknown, path: readonly PropertyKey[] = []): Problem
   });
 }
 
+export interface RecordAt {
+  readonly record: unknown;
+  /** JSON Pointer of the record inside the body. */
+  readonly at: string;
+}
+
 /** The records inside a body: the body itself, those of a comparison, or those of a squad. */
-function recordsIn(body: unknown): { record: unknown; at: string }[] {
+function recordsIn(body: unknown): RecordAt[] {
   const { records, members } = (body ?? {}) as { records?: unknown; members?: unknown };
   if (Array.isArray(members)) return members.map((record, i) => ({ record, at: `/members/${i}` }));
   if (!Array.isArray(records)) return [{ record: body, at: '' }];
@@ -40,10 +46,10 @@ function recordsIn(body: unknown): { record: unknown; at: string }[] {
 
 /**
  * What the raw data of a record come out as has to be possible too: they are refused as their measurements would be.
- * @param body of a valid shape
+ * @param records of a valid shape
  */
-function impossibleRaw(body: unknown, ruleSet: RuleSet): ProblemError[] {
-  return recordsIn(body).flatMap(({ record, at }) => {
+function impossibleRaw(records: readonly RecordAt[], ruleSet: RuleSet): ProblemError[] {
+  return records.flatMap(({ record, at }) => {
     const { raw } = record as { raw?: RawData };
     if (raw === undefined) return [];
     const { measurements } = measure(raw, ruleSet);
@@ -66,11 +72,17 @@ export function shapeErrors(schema: z.ZodType, input: unknown): { value: unknown
     : { value: undefined, errors: parsed.error.issues.flatMap(issueErrors) };
 }
 
+export interface Reading {
+  /** Where the records stand in the body. */
+  readonly find?: (body: unknown) => readonly RecordAt[];
+  /** Adds to an error where it stands in the form in which the body was sent. */
+  readonly locate?: ((error: ProblemError) => ProblemError) | undefined;
+}
+
 /**
  * Reads a body against its schema and the words of a rule set.
  *
  * @param ruleSet undefined when the body asks for one that is not served; `more` then says so.
- * @param locate adds to an error where it stands in the form in which the body was sent.
  * @throws HttpProblem `invalid-request` with every mistake.
  */
 export function readBody<T extends z.ZodType>(
@@ -78,19 +90,19 @@ export function readBody<T extends z.ZodType>(
   body: unknown,
   ruleSet: RuleSet | undefined,
   more: readonly ProblemError[] = [],
-  locate: (error: ProblemError) => ProblemError = (error) => error,
+  { find = recordsIn, locate = (error) => error }: Reading = {},
 ): z.infer<T> {
   if (body === undefined) throw new HttpProblem('malformed-json', { detail: 'The body is empty.' });
   const { value, errors } = shapeErrors(schema, body);
   const words =
     ruleSet === undefined
       ? []
-      : recordsIn(body).flatMap(({ record, at }) =>
+      : find(body).flatMap(({ record, at }) =>
           checkVocabulary(record, ruleSet).map((e) => ({ ...e, pointer: at + e.pointer })),
         );
   const all = merge(errors, [...more, ...(words as ProblemError[]), ...brokenTexts(body)]);
   if (all.length > 0) throw invalid(all.map(locate));
-  const impossible = ruleSet === undefined ? [] : impossibleRaw(value, ruleSet);
+  const impossible = ruleSet === undefined ? [] : impossibleRaw(find(value), ruleSet);
   if (impossible.length > 0) throw invalid(impossible.map(locate));
   return value as z.infer<T>;
 }

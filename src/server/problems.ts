@@ -85,11 +85,23 @@ export const PROBLEMS = {
     what: 'The request body is larger than the service accepts.',
     mend: 'Send one swimmer at a time, or a squad in parts, without film or pictures: only structured observations go in.',
   },
+  'line-too-long': {
+    status: 413,
+    title: 'The line is too long',
+    what: 'One line of a batch is longer than the service accepts. The other lines are not touched by it.',
+    mend: 'End every item with a line feed, and send one swimmer a line, without film or pictures.',
+  },
+  'too-many-lines': {
+    status: 413,
+    title: 'The batch has too many lines',
+    what: 'This line stands behind the last one that a batch may have. The lines before it are answered.',
+    mend: 'Send the lines that are left in a batch of their own.',
+  },
   'unsupported-media-type': {
     status: 415,
     title: 'The body has a type that this address does not read',
-    what: 'The header "Content-Type" is missing or names a type that this address does not read. The header "Accept-Post" lists what it reads.',
-    mend: 'Send JSON and the header "Content-Type: application/json"; a squad may also come as text/csv.',
+    what: 'The header "Content-Type" is missing, or names another type than the address reads.',
+    mend: 'Send a type that the header "Accept-Post" of the answer names, with that "Content-Type".',
   },
   'bad-http': {
     status: 400,
@@ -103,6 +115,18 @@ export const PROBLEMS = {
     what: 'The client stopped sending before the request was complete.',
     mend: 'Send the request again.',
   },
+  overloaded: {
+    status: 503,
+    title: 'The service is busy',
+    what: 'As many requests as it can hold are waiting already. This one was not begun.',
+    mend: 'Send the request again after the seconds in the header "Retry-After". It is safe: nothing is stored.',
+  },
+  'shutting-down': {
+    status: 503,
+    title: 'The service is shutting down',
+    what: 'This line of a batch was not begun, because this instance of the service is closing.',
+    mend: 'Send the line again, in another batch. It is safe: nothing is stored.',
+  },
   'internal-error': {
     status: 500,
     title: 'The service failed',
@@ -113,6 +137,12 @@ export const PROBLEMS = {
 
 export type ProblemSlug = keyof typeof PROBLEMS;
 
+export interface ProblemParts {
+  readonly detail?: string;
+  readonly errors?: readonly ProblemError[];
+  readonly headers?: { readonly [name: string]: string };
+}
+
 /** Thrown by handlers; the error handler turns it into an answer. */
 export class HttpProblem extends Error {
   readonly slug: ProblemSlug;
@@ -120,14 +150,7 @@ export class HttpProblem extends Error {
   readonly errors: readonly ProblemError[] | undefined;
   readonly headers: { readonly [name: string]: string };
 
-  constructor(
-    slug: ProblemSlug,
-    more: {
-      detail?: string;
-      errors?: readonly ProblemError[];
-      headers?: { readonly [name: string]: string };
-    } = {},
-  ) {
+  constructor(slug: ProblemSlug, more: ProblemParts = {}) {
     super(PROBLEMS[slug].title);
     this.slug = slug;
     this.detail = more.detail;

@@ -9,6 +9,7 @@ import { isLoopback } from './access/loopback.ts';
 import { buildApp } from './app.ts';
 import type { Settings } from './config.ts';
 import { readExamples } from './plugins/swagger.ts';
+import { createPool } from './work/pool.ts';
 
 const here = (path: string): string => fileURLToPath(new URL(`../../${path}`, import.meta.url));
 
@@ -18,14 +19,25 @@ export async function createApp(settings: Settings): Promise<FastifyInstance> {
       `settings are wrong:\n  HOST: ${settings.HOST} can be reached from outside and no keys are set; set ACCESS_KEYS_FILE, or OPEN_ACCESS=true where something in front controls access`,
     );
   }
+  const rules = here('rules');
   const [sets, examples, packageJson, keys] = await Promise.all([
-    loadAll(here('rules')),
+    loadAll(rules),
     readExamples(here('openapi/examples')),
     readFile(here('package.json'), 'utf8'),
     settings.ACCESS_KEYS_FILE === undefined ? [] : readKeys(settings.ACCESS_KEYS_FILE),
   ]);
   const { version } = JSON.parse(packageJson) as { version: string };
-  return buildApp({ settings, keys, catalogue: createCatalogue(sets), examples, version });
+  const catalogue = createCatalogue(sets);
+  const pool = createPool({
+    workers: settings.WORKERS,
+    queueLimit: settings.QUEUE_LIMIT,
+    rules,
+    catalogue,
+    onError: (error) => app.log.error({ err: error }, 'a thread failed'),
+  });
+  const app = await buildApp({ settings, keys, catalogue, pool, examples, version });
+  await pool.ready();
+  return app;
 }
 
 /** @returns the app and the address it listens on. */

@@ -4,9 +4,9 @@ import { promisify, stripVTControlCharacters } from 'node:util';
 import type { FastifyInstance } from 'fastify';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { AssessmentAnswer, FullAnswer } from '../../src/contract/answer.ts';
-import { readSettings } from '../../src/server/config.ts';
 import { start } from '../../src/server/start.ts';
 import { type Example, readExampleFiles } from '../openapi/read-examples.ts';
+import { QUIET } from '../settings.ts';
 import { bar } from './bar.ts';
 import { show } from './show.ts';
 import { WIDTH } from './text.ts';
@@ -21,7 +21,7 @@ const named = (name: string): Example => {
 let app: FastifyInstance;
 let url: string;
 beforeAll(async () => {
-  ({ app, url } = await start(readSettings({ PORT: '0', LOG_LEVEL: 'silent' })));
+  ({ app, url } = await start(QUIET));
 });
 afterAll(() => app.close());
 

@@ -2,13 +2,11 @@
  * `npm run demo [name ...]`: starts the service, sends the named examples (or all) over HTTP and prints each answer.
  * Fails when any answer is not 200.
  */
-import { readSettings } from '../../src/server/config.ts';
 import { start } from '../../src/server/start.ts';
 import { type Example, readExampleFiles } from '../openapi/read-examples.ts';
+import { QUIET } from '../settings.ts';
 import { bold, dim } from './paint.ts';
 import { show } from './show.ts';
-
-const QUIET = readSettings({ PORT: '0', LOG_LEVEL: 'silent' });
 
 /** @throws Error when a name is not that of an example. */
 function chosen(all: readonly Example[], names: readonly string[]): readonly Example[] {

@@ -1,8 +1,8 @@
 import type { FastifyInstance } from 'fastify';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { AssessmentAnswer, FullAnswer } from '../../src/contract/answer.ts';
-import { readSettings } from '../../src/server/config.ts';
 import { createApp } from '../../src/server/start.ts';
+import { QUIET } from '../settings.ts';
 import { type Example, readExampleFiles } from './read-examples.ts';
 
 const examples = await readExampleFiles();
@@ -10,7 +10,7 @@ const examples = await readExampleFiles();
 let app: FastifyInstance;
 const answers = new Map<string, AssessmentAnswer>();
 beforeAll(async () => {
-  app = await createApp(readSettings({ PORT: '0', LOG_LEVEL: 'silent' }));
+  app = await createApp(QUIET);
   for (const { name, request } of examples) {
     const reply = await app.inject({ method: 'POST', url: '/v1/assessments', payload: request });
     expect(reply.statusCode, `${name}: ${reply.body}`).toBe(200);

@@ -3,8 +3,8 @@
  * the service serves. Keys are sorted, so that a change of the contract reads as a change and nothing else.
  */
 import { readFile, writeFile } from 'node:fs/promises';
-import { readSettings } from '../../src/server/config.ts';
 import { createApp } from '../../src/server/start.ts';
+import { QUIET } from '../settings.ts';
 
 const FILE = new URL('../../openapi/openapi.json', import.meta.url);
 
@@ -15,7 +15,7 @@ function sorted(value: unknown): unknown {
   return Object.fromEntries(entries.map(([key, v]) => [key, sorted(v)]));
 }
 
-const app = await createApp(readSettings({ PORT: '0', LOG_LEVEL: 'silent' }));
+const app = await createApp(QUIET);
 const served = (await app.inject('/openapi.json')).json();
 await app.close();
 const text = `${JSON.stringify(sorted(served), null, 2)}\n`;

@@ -3,13 +3,12 @@ import { readFile } from 'node:fs/promises';
 import type { InjectOptions, LightMyRequestResponse } from 'fastify';
 import { afterAll, beforeAll, expect } from 'vitest';
 import type { Problem } from '../../src/contract/problem.ts';
-import { readSettings } from '../../src/server/config.ts';
 import { createApp } from '../../src/server/start.ts';
+import { QUIET } from '../settings.ts';
 
 type App = Awaited<ReturnType<typeof createApp>>;
 export type Reply = LightMyRequestResponse;
 
-export const SETTINGS = readSettings({ PORT: '0', LOG_LEVEL: 'silent' });
 export const ASSESS = '/v1/assessments';
 export const VERSION = '/v1/rule-sets/front-crawl/1.0.0';
 export const MINIMAL = { swimmer: { level: 'novice' } };
@@ -26,7 +25,7 @@ export interface SharedApp {
 export function sharedApp(): SharedApp {
   let app: App | undefined;
   beforeAll(async () => {
-    app = await createApp(SETTINGS);
+    app = await createApp(QUIET);
   });
   afterAll(async () => {
     await app?.close();

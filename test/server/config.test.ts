@@ -1,9 +1,23 @@
 /** Settings: defaults, and every mistake named at once. */
+import { availableParallelism } from 'node:os';
 import { describe, expect, test } from 'vitest';
 import { readSettings } from '../../src/server/config.ts';
 import { runToEnd } from './process.ts';
 
-const WRONG = { HOST: '', PORT: '70000', LOG_LEVEL: 'loud', BODY_LIMIT_BYTES: 'big' };
+const WRONG = {
+  HOST: '',
+  PORT: '70000',
+  LOG_LEVEL: 'loud',
+  BODY_LIMIT_BYTES: 'big',
+  BODY_TIMEOUT_MS: '0',
+  WORKERS: '-1',
+  QUEUE_LIMIT: '1e3',
+  BATCH_LIMIT: '0',
+  BATCH_LINES: '',
+  BATCH_LINE_LIMIT_BYTES: '1',
+  BATCH_BODY_LIMIT_BYTES: '1MB',
+};
+const MIB = 1024 * 1024;
 
 describe('settings', () => {
   test('an empty environment gives a service on loopback', () => {
@@ -11,21 +25,30 @@ describe('settings', () => {
       HOST: '127.0.0.1',
       PORT: 8080,
       LOG_LEVEL: 'info',
-      BODY_LIMIT_BYTES: 1_048_576,
+      BODY_LIMIT_BYTES: MIB,
+      BODY_TIMEOUT_MS: 30_000,
+      WORKERS: availableParallelism(),
+      QUEUE_LIMIT: 256,
+      BATCH_LIMIT: 4,
+      BATCH_LINES: 100_000,
+      BATCH_LINE_LIMIT_BYTES: MIB,
+      BATCH_BODY_LIMIT_BYTES: 32 * MIB,
       OPEN_ACCESS: false,
       CALLS_PER_MINUTE: 600,
     });
   });
 
   test('what is set is used, and other variables are no settings', () => {
-    const env = { HOST: '::1', PORT: '0', LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: '2048', PATH: '/bin' };
-    expect(readSettings(env)).toMatchObject({
+    const env = {
       HOST: '::1',
-      PORT: 0,
+      PORT: '0',
       LOG_LEVEL: 'silent',
-      BODY_LIMIT_BYTES: 2048,
-    });
-    expect(readSettings(env)).not.toHaveProperty('PATH');
+      BODY_LIMIT_BYTES: '2048',
+      WORKERS: '0',
+      PATH: '/bin',
+    };
+    const set = { HOST: '::1', PORT: 0, LOG_LEVEL: 'silent', BODY_LIMIT_BYTES: 2048, WORKERS: 0 };
+    expect(readSettings(env)).toEqual({ ...readSettings({}), ...set });
   });
 
   test('all wrong settings are named at once', () => {
@@ -44,6 +67,13 @@ describe('settings', () => {
     ['LOG_LEVEL', ['', 'INFO', 'verbose']],
     ['BODY_LIMIT_BYTES', ['1023', '67108865', '1.5e3.', '', 'Infinity']],
     ['HOST', ['']],
+    ['BODY_TIMEOUT_MS', ['99', '600001', '1s', '']],
+    ['WORKERS', ['257', '1.5', 'all', '']],
+    ['QUEUE_LIMIT', ['-1', '100001', '']],
+    ['BATCH_LIMIT', ['0', '1001', '']],
+    ['BATCH_LINES', ['0', '10000001', '']],
+    ['BATCH_LINE_LIMIT_BYTES', ['1023', '67108865', '']],
+    ['BATCH_BODY_LIMIT_BYTES', ['1023', '1073741825', '']],
   ])('%s refuses %j', (name, values) => {
     for (const value of values) {
       expect(() => readSettings({ [name]: value }), JSON.stringify(value)).toThrow(`  ${name}: `);

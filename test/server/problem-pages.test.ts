@@ -2,6 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { PROBLEMS, type ProblemSlug, rawProblem } from '../../src/server/problems.ts';
 import { ASSESS, MINIMAL, type Reply, sharedApp } from './app.ts';
+import { BATCH, NDJSON } from './batch/batches.ts';
 
 const app = sharedApp();
 const SLUGS = Object.keys(PROBLEMS) as ProblemSlug[];
@@ -66,6 +67,20 @@ describe('types that are sent', () => {
     expect((await app.ask(type)).statusCode).toBe(200);
   });
 
+  // in a line of a batch, whose answer as a whole is a 200
+  const IN_A_LINE: [ProblemSlug, string][] = [['line-too-long', `"${'x'.repeat(1_048_576)}"`]];
+
+  test.each(IN_A_LINE)('%s is told in its line with the address of its page', async (slug, payload) => {
+    const reply = await app.ask({ method: 'POST', url: BATCH, headers: NDJSON, payload });
+    const { problem } = JSON.parse(reply.body);
+    const { title, status } = PROBLEMS[slug];
+    expect(problem).toMatchObject({ type: `/problems/${slug}`, title, status });
+    expect((await app.ask(problem.type)).statusCode).toBe(200);
+  });
+
+  // of a service that is small, busy or closing: test/server/work/threads.test.ts
+  const OF_A_STATE: ProblemSlug[] = ['too-many-lines', 'overloaded', 'shutting-down'];
+
   // below HTTP there is no request to answer through, and a failure of the service itself is no one's request
   const BELOW: ProblemSlug[] = ['bad-http', 'timed-out', 'internal-error'];
 
@@ -86,6 +101,7 @@ describe('types that are sent', () => {
   const WITH_KEYS: ProblemSlug[] = ['not-authenticated', 'not-allowed', 'too-many-requests'];
 
   test('no problem is listed that is never sent', () => {
-    expect([...SENT.map(([slug]) => slug), ...BELOW, ...WITH_KEYS].sort()).toEqual([...SLUGS].sort());
+    const sent = [...SENT, ...IN_A_LINE].map(([slug]) => slug);
+    expect([...sent, ...OF_A_STATE, ...BELOW, ...WITH_KEYS].sort()).toEqual([...SLUGS].sort());
   });
 });

@@ -3,7 +3,8 @@ import { readdir, readFile } from 'node:fs/promises';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { SQUAD_LIMITS, SquadAnswer } from '../../src/contract/squad.ts';
-import { mistakesOf, problemOf, type Reply, SETTINGS, sharedApp } from './app.ts';
+import { QUIET } from '../settings.ts';
+import { mistakesOf, problemOf, type Reply, sharedApp } from './app.ts';
 
 const app = sharedApp();
 const FOLDER = new URL('../../openapi/examples/squad/', import.meta.url);
@@ -273,9 +274,9 @@ describe('limits', () => {
         headers: { 'content-type': 'application/json' },
         payload,
       });
-    expect((await post(padded(8 * SETTINGS.BODY_LIMIT_BYTES))).statusCode).toBe(200);
-    problemOf(await post(padded(8 * SETTINGS.BODY_LIMIT_BYTES + 1)), 413, 'body-too-large');
-    problemOf(await csv('x'.repeat(8 * SETTINGS.BODY_LIMIT_BYTES + 1)), 413, 'body-too-large');
+    expect((await post(padded(8 * QUIET.BODY_LIMIT_BYTES))).statusCode).toBe(200);
+    problemOf(await post(padded(8 * QUIET.BODY_LIMIT_BYTES + 1)), 413, 'body-too-large');
+    problemOf(await csv('x'.repeat(8 * QUIET.BODY_LIMIT_BYTES + 1)), 413, 'body-too-large');
   });
 
   test('what a client refuses is 406', async () => {

@@ -2,8 +2,8 @@
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { readSettings } from '../../src/server/config.ts';
 import { createApp } from '../../src/server/start.ts';
+import { QUIET } from '../settings.ts';
 import { type Browser, openBrowser } from './browser.ts';
 
 const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
@@ -13,7 +13,7 @@ let browser: Browser;
 let app: Awaited<ReturnType<typeof createApp>>;
 
 beforeAll(async () => {
-  app = await createApp(readSettings({ PORT: '0', LOG_LEVEL: 'silent' }));
+  app = await createApp(QUIET);
   browser = await openBrowser();
 });
 afterAll(async () => {

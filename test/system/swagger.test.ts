@@ -1,14 +1,14 @@
 /** The documentation page as a coach uses it, in a real browser against the real service. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { readSettings } from '../../src/server/config.ts';
 import { start } from '../../src/server/start.ts';
+import { QUIET } from '../settings.ts';
 import { type Browser, openBrowser } from './browser.ts';
 
 let service: Awaited<ReturnType<typeof start>>;
 let browser: Browser;
 
 beforeAll(async () => {
-  service = await start(readSettings({ PORT: '0', LOG_LEVEL: 'silent' }));
+  service = await start(QUIET);
   browser = await openBrowser();
 });
 

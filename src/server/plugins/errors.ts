@@ -3,13 +3,6 @@ import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from
 import fp from 'fastify-plugin';
 import { HttpProblem, PROBLEMS, type ProblemSlug, problemBody } from '../problems.ts';
 
-declare module 'fastify' {
-  interface FastifyContextConfig {
-    /** Types of body that a route reads, where it is not JSON alone. */
-    acceptPost?: string;
-  }
-}
-
 const BY_CODE: Readonly<Record<string, ProblemSlug>> = {
   FST_ERR_CTP_EMPTY_JSON_BODY: 'malformed-json',
   FST_ERR_CTP_INVALID_JSON_BODY: 'malformed-json',
@@ -19,12 +12,9 @@ const BY_CODE: Readonly<Record<string, ProblemSlug>> = {
   FST_ERR_BAD_URL: 'bad-url',
 };
 
-/** @param acceptPost the types of body that the address reads. */
-export function toProblem(error: FastifyError | HttpProblem, acceptPost = 'application/json'): HttpProblem {
+export function toProblem(error: FastifyError | HttpProblem): HttpProblem {
   if (error instanceof HttpProblem) return error;
   const slug = BY_CODE[error.code];
-  if (slug === 'unsupported-media-type')
-    return new HttpProblem(slug, { headers: { 'accept-post': acceptPost } });
   if (slug !== undefined) return new HttpProblem(slug, { detail: error.message });
   // the JSON parser's own errors (syntax, forbidden keys) carry a status and no code of ours
   if (error instanceof SyntaxError || error.statusCode === 400)
@@ -38,6 +28,9 @@ export function sendProblem(
   request: FastifyRequest,
   reply: FastifyReply,
 ): FastifyReply {
+  // Accept-Post: W3C Linked Data Platform 1.0, section 7.1
+  if (problem.slug === 'unsupported-media-type')
+    reply.header('accept-post', request.routeOptions.config.reads ?? 'application/json');
   return reply
     .code(PROBLEMS[problem.slug].status)
     .headers(problem.headers)
@@ -62,8 +55,7 @@ function trackRoutes(app: FastifyInstance): (path: string) => string[] {
 export const errors = fp(async (app) => {
   const methodsOf = trackRoutes(app);
   app.setErrorHandler((error: FastifyError | HttpProblem, request, reply) => {
-    const { acceptPost } = request.routeOptions.config;
-    const problem = toProblem(error, acceptPost);
+    const problem = toProblem(error);
     if (problem.slug === 'internal-error') request.log.error({ err: error }, 'request failed');
     return sendProblem(problem, request, reply);
   });

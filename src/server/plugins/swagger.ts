@@ -1,30 +1,33 @@
 /** The contract: an OpenAPI document made from the zod schemas, with named examples, and the page to try it on. */
 import { readdir, readFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import swagger from '@fastify/swagger';
 import swaggerUi from '@fastify/swagger-ui';
 import fp from 'fastify-plugin';
 import { fastifyZodOpenApiPlugin, fastifyZodOpenApiTransformers } from 'fastify-zod-openapi';
+import { NDJSON } from '../../contract/batch.ts';
 import { PROBLEMS } from '../problems.ts';
 
 export interface NamedExample {
   readonly summary: string;
   readonly description: string;
   readonly value: unknown;
-  readonly mediaType: 'application/json' | 'text/csv';
+  readonly mediaType: 'application/json' | 'text/csv' | typeof NDJSON;
 }
 export type Examples = Readonly<Record<string, Readonly<Record<string, NamedExample>>>>;
 
 /** The body of an example: the request in the file itself, or the text of a file beside it. */
 async function bodyOf(
-  folder: string,
+  path: string,
   { request, csv }: { request?: unknown; csv?: string },
 ): Promise<Pick<NamedExample, 'value' | 'mediaType'>> {
-  if (csv === undefined) return { value: request, mediaType: 'application/json' };
-  return { value: await readFile(join(folder, csv), 'utf8'), mediaType: 'text/csv' };
+  if (request !== undefined) return { value: request, mediaType: 'application/json' };
+  if (csv !== undefined)
+    return { value: await readFile(join(dirname(path), csv), 'utf8'), mediaType: 'text/csv' };
+  return { value: await readFile(path.replace(/\.json$/, '.ndjson'), 'utf8'), mediaType: NDJSON };
 }
 
-/** Reads `openapi/examples/{operationId}/{name}.json`. */
+/** Reads `openapi/examples/{operationId}/{name}.json`; a request of several lines stands beside it in `{name}.ndjson`. */
 export async function readExamples(folder: string): Promise<Examples> {
   const operations = (await readdir(folder, { withFileTypes: true }))
     .filter((e) => e.isDirectory())
@@ -34,12 +37,12 @@ export async function readExamples(folder: string): Promise<Examples> {
       const files = (await readdir(join(folder, operation))).filter((f) => f.endsWith('.json')).sort();
       const named = await Promise.all(
         files.map(async (file) => {
-          const story = JSON.parse(await readFile(join(folder, operation, file), 'utf8'));
+          const path = join(folder, operation, file);
+          const story = JSON.parse(await readFile(path, 'utf8'));
           const { summary, description } = story;
-          const body = await bodyOf(join(folder, operation), story);
           return [
             file.replace(/^\d+-|\.json$/g, ''),
-            { summary, description, ...body } as NamedExample,
+            { summary, description, ...(await bodyOf(path, story)) } as NamedExample,
           ] as const;
         }),
       );
@@ -76,11 +79,26 @@ function exemplifyProblems(responses: Record<string, Json>): void {
   }
 }
 
+/** OpenAPI 3.1 has no schema for a sequence of JSON values: it is a text, and the schema is that of a line. */
+function asLines(content: Record<string, Json> | undefined): void {
+  const media = content?.[NDJSON];
+  if (media === undefined) return;
+  media.schema = {
+    type: 'string',
+    description: 'One JSON object a line, without line breaks inside it.',
+    contentMediaType: NDJSON,
+    contentSchema: media.schema,
+  };
+}
+
 function addExamples(document: Json, examples: Examples): Json {
   for (const methods of Object.values((document.paths ?? {}) as Record<string, Json>)) {
     for (const operation of Object.values(methods) as Json[]) {
       const named = examples[String(operation?.operationId)];
       const body = (operation?.requestBody as Json | undefined)?.content as Record<string, Json> | undefined;
+      asLines(body);
+      for (const response of Object.values((operation?.responses ?? {}) as Record<string, Json>))
+        asLines(response.content as Record<string, Json> | undefined);
       for (const [type, media] of Object.entries(body ?? {})) {
         const fitting = Object.entries(named ?? {}).filter(([, example]) => example.mediaType === type);
         if (fitting.length > 0)

@@ -1,25 +1,21 @@
 /** POST /v1/assessments */
 import type { FastifyPluginAsync } from 'fastify';
 import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
-import { assess } from '../../assess/assess.ts';
 import { AssessmentAnswer } from '../../contract/answer.ts';
 import { AssessmentRequest } from '../../contract/request.ts';
-import type { Catalogue } from '../../knowledge/catalogue.ts';
-import type { RuleSet } from '../../knowledge/rule-set.ts';
-import { assessmentReport } from '../../report/assessment.ts';
-import { readBody, readQuery } from '../input.ts';
-import { formOf, REPORT_CONTENT, ReportQuery, sendReport } from './forms.ts';
+import { readQuery } from '../input.ts';
+import type { Pool } from '../work/pool.ts';
+import { asDownload, formOf, REPORT_CONTENT, ReportQuery } from './forms.ts';
 import { problemResponses } from './responses.ts';
-import { ruleSetOf } from './rule-set-of.ts';
 
 export const assessments =
-  (catalogue: Catalogue): FastifyPluginAsync =>
+  (pool: Pool): FastifyPluginAsync =>
   async (app) => {
     app.post(
       '/v1/assessments',
       {
         config: { scope: 'assess' },
-        // the handler validates: shape and words are checked together, so that one answer names every mistake
+        // the task validates: shape and words are checked together, so that one answer names every mistake
         validatorCompiler: () => (value: unknown) => ({ value }),
         schema: {
           operationId: 'assess',
@@ -34,20 +30,18 @@ export const assessments =
               description: 'The assessment. `status` is stop, refer, ask-more or ok.',
               content: { 'application/json': { schema: AssessmentAnswer }, ...REPORT_CONTENT },
             },
-            ...problemResponses(400, 406, 408, 413, 415, 500),
+            ...problemResponses(400, 406, 408, 413, 415, 500, 503),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
         const form = formOf(request);
         const { audience = 'coach' } = readQuery(ReportQuery, request.query);
-        const { ruleSet, errors } = ruleSetOf(request.body, catalogue);
-        const body = readBody(AssessmentRequest, request.body, ruleSet, errors);
-        const answer = await assess(body, ruleSet as RuleSet);
+        const bytes = await pool.run({ kind: 'assess', body: request.body, form, audience }, 'single');
         reply.header('cache-control', 'no-store').header('vary', 'Accept');
-        if (form === 'application/json') return reply.send(answer);
-        const report = assessmentReport(answer, audience, body.coach?.remarks, ruleSet as RuleSet);
-        return sendReport(reply, form, report, `assessment-${audience}`);
+        if (form === 'application/json') reply.type('application/json; charset=utf-8');
+        else asDownload(reply, form, `assessment-${audience}`);
+        return reply.send(Buffer.from(bytes.buffer));
       },
     );
   };

@@ -36,17 +36,26 @@ export function formOf(request: FastifyRequest): Form {
   return form as Form;
 }
 
+export type ReportForm = Exclude<Form, 'application/json'>;
+
+export function writeReport(form: ReportForm, report: Report): string {
+  return form === 'text/html' ? toHtml(report) : toMarkdown(report);
+}
+
 /** Reports are downloads: the documentation page then offers them as a file. */
-export function sendReport(
-  reply: FastifyReply,
-  form: Exclude<Form, 'application/json'>,
-  report: Report,
-  name: string,
-): FastifyReply {
-  const [body, ending] = form === 'text/html' ? [toHtml(report), 'html'] : [toMarkdown(report), 'md'];
+export function asDownload(reply: FastifyReply, form: ReportForm, name: string): FastifyReply {
+  const ending = form === 'text/html' ? 'html' : 'md';
   return reply
     .type(`${form}; charset=utf-8`)
     .header('content-disposition', `attachment; filename="${name}.${ending}"`)
-    .serializer((x: unknown) => x as string)
-    .send(body);
+    .serializer((x: unknown) => x as string);
+}
+
+export function sendReport(
+  reply: FastifyReply,
+  form: ReportForm,
+  report: Report,
+  name: string,
+): FastifyReply {
+  return asDownload(reply, form, name).send(writeReport(form, report));
 }

@@ -117,7 +117,7 @@ function readSquad(request: FastifyRequest, catalogue: Catalogue): { squad: Squa
     ...unknownEquipment(body, ruleSet),
     ...(csv?.errors ?? csvOnly(query)),
   ];
-  const squad = readBody(SquadRequest, body, ruleSet, more, csv?.locate);
+  const squad = readBody(SquadRequest, body, ruleSet, more, { locate: csv?.locate });
   return { squad, ruleSet: ruleSet as RuleSet };
 }
 
@@ -129,7 +129,7 @@ export const squads =
       '/v1/squads',
       {
         bodyLimit: BODY_FACTOR * bodyLimit,
-        config: { scope: 'assess', acceptPost: SQUAD_TYPES },
+        config: { scope: 'assess', reads: SQUAD_TYPES },
         validatorCompiler: () => (value: unknown) => ({ value }),
         schema: {
           operationId: 'squad',
