@@ -30,5 +30,7 @@ export async function batchBody(
       headers: { connection: 'close' },
     });
   }
-  return givenAway(await Array.fromAsync(message as AsyncIterable<Uint8Array>));
+  const pieces: Uint8Array[] = [];
+  for await (const piece of message as AsyncIterable<Uint8Array>) pieces.push(piece);
+  return givenAway(pieces);
 }

@@ -69,8 +69,8 @@ export function createPool(options: PoolOptions): Pool {
     },
     async ready() {
       // one task for each thread: none of them is free for a second one before it is loaded
-      const each = Array.from({ length: workers }, () => threads?.run({ kind: 'nothing' }));
-      await Promise.all(each);
+      if (threads === undefined) return;
+      await Promise.all(Array.from({ length: workers }, () => threads.run({ kind: 'nothing' })));
     },
     close: async () => threads?.destroy(),
   };

@@ -106,7 +106,7 @@ describe('a line that is wrong is answered, and so are the others', () => {
       expect([slugOf(line), line?.line, line?.id]).toEqual([slug, 2, id]);
       expect(line?.problem?.status).toBe(slug === 'line-too-long' ? 413 : 400);
       const answered = lines.filter((l) => l.answer !== undefined).map((l) => l.id);
-      expect(answered.sort()).toEqual(['good', 'last']);
+      expect(new Set(answered)).toEqual(new Set(['good', 'last']));
     }
   });
 

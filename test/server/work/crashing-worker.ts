@@ -15,7 +15,7 @@ function wishOf(task: Task): string | undefined {
 
 function hoard(): never {
   const kept: number[][] = [];
-  for (;;) kept.push(new Array<number>(1_000_000).fill(kept.length + 0.5));
+  for (;;) kept.push(Array<number>(1_000_000).fill(kept.length + 0.5));
 }
 
 async function crash(task: Task): Promise<unknown> {

@@ -1,5 +1,6 @@
 /** The threads: same bytes as without them, one fault stays one fault, and no more is taken in than can be answered. */
 import { once } from 'node:events';
+import { setImmediate } from 'node:timers/promises';
 import type { FastifyInstance, LightMyRequestResponse } from 'fastify';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { createCatalogue } from '../../../src/knowledge/catalogue.ts';
@@ -173,9 +174,9 @@ describe('shutting down', () => {
     const { request, response } = await beginBatch(app);
     const head = await response;
     for (let i = 0; i < 4; i++) request.write(itemLine(`i${i}`));
-    while (waiting.length < 4) await new Promise((resolve) => setImmediate(resolve));
+    while (waiting.length < 4) await setImmediate();
     const closed = app.close();
-    while (!app.closing.begun) await new Promise((resolve) => setImmediate(resolve));
+    while (!app.closing.begun) await setImmediate();
     for (const finish of waiting) finish();
     request.end(itemLine('i4') + itemLine('i5'));
     let text = '';

@@ -1,14 +1,18 @@
 /** Whose turn it is: bounded, singles first, batches not starved. */
+import { setImmediate } from 'node:timers/promises';
 import { describe, expect, test } from 'vitest';
 import { HttpProblem } from '../../../src/server/problems.ts';
 import { createTurns, type Rank, type Turns } from '../../../src/server/work/turns.ts';
 
-/** Queues jobs and lets them run one by one. @returns their names in the order in which they began. */
-function recorder(turns: Turns): {
-  add(rank: Rank, name: string): Promise<void>;
-  order: string[];
-  step(): Promise<void>;
-} {
+interface Recorder {
+  readonly add: (rank: Rank, name: string) => Promise<void>;
+  /** Names in the order in which their jobs began. */
+  readonly order: string[];
+  /** Ends the oldest job that runs. */
+  readonly step: () => Promise<void>;
+}
+
+function recorder(turns: Turns): Recorder {
   const order: string[] = [];
   const ends: (() => void)[] = [];
   return {
@@ -18,9 +22,9 @@ function recorder(turns: Turns): {
         order.push(name);
         await new Promise<void>((resolve) => ends.push(resolve));
       }),
-    async step() {
+    step: async () => {
       ends.shift()?.();
-      await new Promise((resolve) => setImmediate(resolve));
+      await setImmediate();
     },
   };
 }
@@ -32,7 +36,7 @@ describe('turns', () => {
     let highest = 0;
     const job = async (): Promise<void> => {
       highest = Math.max(highest, ++running);
-      await new Promise((resolve) => setImmediate(resolve));
+      await setImmediate();
       running--;
     };
     await Promise.all(Array.from({ length: 50 }, (_, i) => turns.take(i % 2 ? 'single' : 'batch', job)));
