@@ -69,7 +69,8 @@ describe('a streamed batch of 10,000 lines', () => {
     expect(ids).toEqual(Array.from({ length: LINES }, (_, i) => `n${i}`));
     // eight lines in flight, and what lies in the buffers of the connection
     expect(held).toBeLessThan(8 * size + SYSTEM_BYTES);
-    expect(grown).toBeLessThan(100 * MIB);
+    // what is no longer used is collected when the engine likes, so this bound is a wide one
+    expect(grown).toBeLessThan(300 * MIB);
   });
 
   test('with slow work: 40 MB of lines, of which only what is in flight is ever read', async () => {

@@ -75,16 +75,14 @@ describe('lines', () => {
   });
 
   test('an endless line is read on without being kept', async () => {
-    const chunk = Buffer.alloc(64 * 1024, 'x');
-    let given = 0;
     function* endless(): Generator<Uint8Array> {
-      for (; given < 4000; given++) yield chunk.subarray(0);
+      for (let i = 0; i < 8000; i++) yield Buffer.alloc(64 * 1024, 'x');
     }
     const before = process.memoryUsage().arrayBuffers;
     const lines = await linesOf(endless(), 1024 * 1024);
     expect(read(lines)).toEqual([undefined]);
-    // 250 MB went by
-    expect(process.memoryUsage().arrayBuffers - before).toBeLessThan(16 * 1024 * 1024);
+    // 500 MiB went by; what is no longer used is collected when the engine likes
+    expect(process.memoryUsage().arrayBuffers - before).toBeLessThan(300 * 1024 * 1024);
   });
 
   test('a line is given out before the next piece is asked for', async () => {
