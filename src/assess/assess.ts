@@ -1,7 +1,7 @@
 /**
  * One assessment: pure. The same request and rule set give the same answer, whatever the order of the lists.
  */
-import type { AssessmentAnswer, Cause, Finding, RuleState, Strength } from '../contract/answer.ts';
+import type { AssessmentAnswer, Cause, Finding, Report, RuleState, Strength } from '../contract/answer.ts';
 import type { AssessmentRequest } from '../contract/request.ts';
 import type { Slots } from '../engine/facts.ts';
 import type { Stage } from '../engine/stage.ts';
@@ -19,9 +19,20 @@ import { nextLooks } from './next-looks.ts';
 import { labelOfFinding, phrase } from './phrases.ts';
 import { type Flow, runFlow } from './pipeline.ts';
 import { decisionIdOf, type Record, toRecord } from './record.ts';
+import type { Report as WeighedReport } from './reports.ts';
 import { maxDrillsOf, planSession } from './session.ts';
 import { type Concluded, type Study, study } from './study.ts';
 import { summaryOf } from './summary.ts';
+
+function reportOf({ kind, source, db, limitedByView, measured }: WeighedReport): Report {
+  return {
+    kind,
+    source,
+    db,
+    limitedByView,
+    ...(measured === undefined ? {} : { ...measured, bands: [...measured.bands] }),
+  };
+}
 
 function findingsOf(c: Concluded, ruleSet: RuleSet): Finding[] {
   const { network, beliefs, inputs } = c.weighed;
@@ -38,6 +49,7 @@ function findingsOf(c: Concluded, ruleSet: RuleSet): Finding[] {
       belief,
       reportDb: f.db,
       from: [...new Set(f.reports.map((r) => r.kind))].sort(),
+      reports: f.reports.map(reportOf),
       conflict: f.conflict,
     };
   });

@@ -11,7 +11,7 @@ import type { CauseEntry, DrillEntry } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import type { Listed } from './causes.ts';
 import { doseFor } from './dose.ts';
-import { type Findings, keyOf } from './findings.ts';
+import { type Findings, worstOf } from './findings.ts';
 import type { Gate } from './health-gate.ts';
 import { phrase } from './phrases.ts';
 import { type Flow, fire } from './pipeline.ts';
@@ -55,10 +55,7 @@ export function stakesOf(
   const stakes = causes.map((cause): Stake => {
     const entry = ruleSet.causes.get(cause.code) as CauseEntry;
     const chosen = inFocus(focus, cause.code, cause.side);
-    const severity = Math.max(
-      1,
-      ...cause.explains.map((e) => findings.get(keyOf(e.code, e.side))?.severity ?? 0),
-    );
+    const severity = Math.max(1, worstOf(cause.explains, findings));
     const ease = chosen?.chosenBy === 'coach' ? 1 : (f.ease[entry.timeBand] ?? 0);
     const weight = chosen === undefined ? c.otherCauseWeight : 1;
     const waits = chosen === undefined && cause.cost === 'propulsion' ? gate : 1;

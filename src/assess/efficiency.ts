@@ -21,6 +21,7 @@ import { phrase } from './phrases.ts';
 import { type Flow, fire } from './pipeline.ts';
 import type { Record } from './record.ts';
 import { remembered } from './remembered.ts';
+import { NOT_THERE } from './reports.ts';
 
 type Phase = (typeof PHASES)[number];
 type Lost = Extract<PhaseScore, { status: 'scored' }>['lost'][number];
@@ -145,8 +146,10 @@ function scorePhase(arm: Arm, phase: Phase, c: Context): Outcome {
   const fired = c.fired.filter((f) => f.rule.side === arm && f.params.phase === phase);
   const seen = (breathShare: number): Deduction[] =>
     fired.map(({ rule, params }) => {
-      const severity = findings.get(keyOf(params.finding, arm))?.severity ?? 0;
-      const share = (params.shares[severity - 1] ?? 0) * (params.onlyOn === undefined ? 1 : breathShare);
+      // a measured value near the end of a grade is charged between the grades
+      const likely = findings.get(keyOf(params.finding, arm))?.severityShares ?? NOT_THERE;
+      const charged = params.shares.reduce((sum, s, k) => sum + s * (likely[k] ?? 0), 0);
+      const share = charged * (params.onlyOn === undefined ? 1 : breathShare);
       return { finding: params.finding, rule: rule.id, share };
     });
   const unlooked = unassessed.map(({ id, key, params: { finding, shares, onlyOn } }): Deduction => {

@@ -9,6 +9,7 @@ import type { Fired } from '../engine/stage.ts';
 import type { AdjustParams } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { type Findings, keyOf } from './findings.ts';
+import { normalShareBelow } from './measured-grade.ts';
 import { type Flow, fire } from './pipeline.ts';
 import { isPlainFact } from './report-weights.ts';
 
@@ -31,12 +32,24 @@ export interface Evidence {
   readonly fixed: readonly FixedLine[];
 }
 
+/**
+ * How clearly a measured value passes the threshold of a rule: 1 without an error or far beyond, falling to 0 on the
+ * threshold itself (chance of being beyond less the chance of falling short). A rule that asks only whether something
+ * was measured has no threshold to pass.
+ */
+function clarityOf({ operator, value, actual }: LeafValue): number {
+  const { value: measured, standardDeviation } = actual as Measured;
+  if (!standardDeviation || typeof value !== 'number') return 1;
+  const beyond = operator === 'measuredAtMost' ? value - measured : measured - value;
+  return Math.max(0, 2 * normalShareBelow(beyond / standardDeviation) - 1);
+}
+
 function weightOfLeaf(leaf: LeafValue, ruleSet: RuleSet): number {
   const { severityFactor, certaintyFactor } = ruleSet.parts.constants.adjustments;
   const kind = ruleSet.catalogue.get(leaf.fact.split('@')[0] as string)?.kind;
   const { actual } = leaf;
   if (actual === undefined) return 1;
-  if (kind === 'measured') return certaintyFactor[(actual as Measured).certainty];
+  if (kind === 'measured') return certaintyFactor[(actual as Measured).certainty] * clarityOf(leaf);
   if (kind !== 'seen') return 1;
   const seen = actual as Seen;
   const graded = !isPlainFact(ruleSet, leaf.fact.split('@')[0] as string);

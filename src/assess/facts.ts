@@ -1,4 +1,5 @@
 /** Fills the fact slots of one request from its record. A slot that nobody spoke about stays undefined. */
+import { mean } from 'simple-statistics';
 import type { Certainty, Side } from '../contract/common.ts';
 import { leavesOf } from '../engine/conditions.ts';
 import type { FactValue, Measured, PainReport, Seen, Slots } from '../engine/facts.ts';
@@ -121,6 +122,14 @@ export function seenAs(fact: string, entries: readonly SeenEntry[], ruleSet: Rul
   return gateFacts(ruleSet).has(fact) ? worstOf(entries) : combineSeen(entries, ruleSet);
 }
 
+/** Several readings of one thing as one fact: their mean, with the error of the mean. */
+function combineMeasured(entries: readonly MeasuredEntry[]): Measured {
+  const value = mean(entries.map((e) => e.value));
+  const { certainty } = entries[0] as MeasuredEntry;
+  const standardDeviation = Math.hypot(...entries.map((e) => e.standardDeviation ?? 0)) / entries.length;
+  return { value, certainty, ...(standardDeviation > 0 ? { standardDeviation } : {}) };
+}
+
 function groupBy<T>(list: readonly T[], keysOf: (item: T) => readonly string[]): Map<string, T[]> {
   const groups = new Map<string, T[]>();
   for (const item of list) {
@@ -202,9 +211,7 @@ export function readFacts(record: Record, ruleSet: RuleSet): { slots: Slots; ent
   const measured = groupBy(record.measurements, (e) => factsOf(ruleSet, e.code, e.side));
   for (const [fact, entries] of seen) setFact(ruleSet, slots, fact, seenAs(fact, entries, ruleSet));
   for (const [fact, entries] of measured) {
-    const value = entries.reduce((sum, e) => sum + e.value, 0) / entries.length;
-    const certainty = (entries[0] as MeasuredEntry).certainty;
-    setFact(ruleSet, slots, fact, { value, certainty } satisfies Measured);
+    setFact(ruleSet, slots, fact, combineMeasured(entries));
   }
   return { slots, entries: { seen, measured } };
 }

@@ -5,27 +5,12 @@
 import type { Side } from '../contract/common.ts';
 import type { Seen, Slots } from '../engine/facts.ts';
 import type { Fired } from '../engine/stage.ts';
-import type { QualityFlag, ReportParams } from '../knowledge/parts.ts';
+import type { ReportParams } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { type EntriesByFact, setFact, slotsByCode } from './facts.ts';
 import { type Flow, fire } from './pipeline.ts';
-import type { MeasuredEntry, SeenEntry } from './record.ts';
 import { remembered } from './remembered.ts';
-import { goodFormDb, reportDb, severityCapDb } from './report-weights.ts';
-
-export type ReportKind = 'observed' | 'measured' | 'opposite' | 'excluded';
-
-export interface Report {
-  readonly kind: ReportKind;
-  readonly rule: string;
-  /** Code of the observation or measurement that reports. */
-  readonly source: string;
-  /** Positive speaks for present, negative for absent. */
-  readonly db: number;
-  readonly severity: 0 | 1 | 2 | 3;
-  /** The view took some of its weight. */
-  readonly limitedByView: boolean;
-}
+import { meanSeverity, NOT_THERE, type Report, reportsOf, type SeverityShares } from './reports.ts';
 
 export interface FindingState {
   readonly code: string;
@@ -33,6 +18,8 @@ export interface FindingState {
   /** Sum of all reports, -20 to +20 dB. */
   readonly db: number;
   readonly severity: 0 | 1 | 2 | 3;
+  /** Of the strongest report that speaks for it: how bad the fault is, with the error of a measured value in it. */
+  readonly severityShares: SeverityShares;
   readonly conflict: boolean;
   /** Both sides of the conflict are weighty: the record contradicts itself. */
   readonly contradiction: boolean;
@@ -48,122 +35,24 @@ export function keyOf(code: string, side: Side): string {
   return side === 'body' ? code : `${code}@${side}`;
 }
 
-type MeasuredParams = Extract<ReportParams, { kind: 'measured' }>;
-
-/** Grade and weight of a measured value: its band, or how clearly it lies on the good side. */
-export function gradeMeasurement(
-  value: number,
-  p: MeasuredParams,
-): { severity: 0 | 1 | 2 | 3; clearlyGood: boolean } {
-  const beyond = (limit: number): boolean => (p.direction === 'at-least' ? value >= limit : value <= limit);
-  const severity = beyond(p.marked) ? 3 : beyond(p.moderate) ? 2 : beyond(p.slight) ? 1 : 0;
-  const step = Math.abs(p.moderate - p.slight);
-  const goodFrom = p.absentAt ?? (p.direction === 'at-least' ? p.slight - step : p.slight + step);
-  const clearlyGood = p.direction === 'at-least' ? value <= goodFrom : value >= goodFrom;
-  return { severity, clearlyGood };
-}
-
-function measuredDb(
-  entry: MeasuredEntry,
-  p: MeasuredParams,
-  ruleSet: RuleSet,
-): { db: number; severity: 0 | 1 | 2 | 3 } {
-  const { certaintyDb, nearSideDb } = ruleSet.parts.constants.reports;
-  const how = ruleSet.findings.get(p.finding)?.how === 'filmed' ? 'filmed' : 'asked';
-  const certainty = certaintyDb[how][entry.certainty];
-  const { severity, clearlyGood } = gradeMeasurement(entry.value, p);
-  if (severity > 0) return { db: Math.min(certainty, severityCapDb(severity, ruleSet)), severity };
-  return { db: -Math.min(certainty, clearlyGood ? Number.POSITIVE_INFINITY : nearSideDb), severity: 0 };
-}
-
-function seenDb(kind: 'seen' | 'opposite' | 'excluded', entry: SeenEntry, ruleSet: RuleSet): number {
-  if (kind === 'opposite') return entry.severity > 0 ? -goodFormDb(entry, ruleSet) : 0;
-  if (kind === 'excluded') return entry.severity > 0 ? -reportDb(entry, ruleSet) : 0;
-  return entry.severity > 0 ? reportDb(entry, ruleSet) : -reportDb(entry, ruleSet);
+/** Severity of the worst of these findings; a measured value near the end of a grade counts between the grades. */
+export function worstOf(
+  refs: readonly { readonly code: string; readonly side: Side }[],
+  findings: Findings,
+): number {
+  const severities = refs.map(({ code, side }) => {
+    const found = findings.get(keyOf(code, side));
+    return found === undefined ? 0 : meanSeverity(found.severityShares);
+  });
+  return Math.max(0, ...severities);
 }
 
 /**
- * The most that a report on this finding may count, from the quality flags of the film. An entry made from the missing
- * view is not limited by its absence.
+ * Whole grades between two severities. Three quarters of a grade count as one (judgement): grades are whole numbers by
+ * eye, but the mean of a measured value with its error never quite reaches one.
  */
-export function viewCapDb(
-  finding: string,
-  view: string | undefined,
-  flags: readonly QualityFlag[],
-  ruleSet: RuleSet,
-): number {
-  const caps = flags
-    .flatMap((flag) => flag.caps)
-    .filter((c) => c.findings.includes(finding))
-    .filter((c) => view === undefined || !c.unlessSeenFrom?.some((v) => v === view));
-  return Math.min(
-    Number.POSITIVE_INFINITY,
-    ...caps.map((c) => ruleSet.parts.constants.reports.viewCapDb[c.view]),
-  );
-}
-
-/** A weight with the view's limit applied, and whether the limit took something. */
-function limited(db: number, capDb: number): { db: number; limitedByView: boolean } {
-  return { db: Math.sign(db) * Math.min(Math.abs(db), capDb), limitedByView: Math.abs(db) > capDb };
-}
-
-const KIND: Readonly<Record<ReportParams['kind'], ReportKind>> = {
-  seen: 'observed',
-  measured: 'measured',
-  opposite: 'opposite',
-  excluded: 'excluded',
-};
-
-function reportsOf(
-  fired: Fired<ReportParams>,
-  entries: EntriesByFact,
-  flags: readonly QualityFlag[],
-  ruleSet: RuleSet,
-): Report[] {
-  const p = fired.params;
-  const base = { kind: KIND[p.kind], rule: fired.rule.id };
-  const facts = fired.leaves().flatMap((leaf) => (leaf.truth === true ? [leaf.fact] : []));
-  // a whole-body rule asks both sides of a sided fact, and an entry without a side stands behind both
-  const behind = <T>(map: ReadonlyMap<string, readonly T[]>): T[] => [
-    ...new Set(facts.flatMap((f) => map.get(f) ?? [])),
-  ];
-  if (p.kind === 'measured') {
-    return behind(entries.measured).flatMap((entry) => {
-      const { db, severity } = measuredDb(entry, p, ruleSet);
-      // a number without a side confirms a fault only on the side where the eye saw it, if it saw it at all, and never
-      // on a side where the eye is sure that it is not there
-      if (
-        db > 0 &&
-        entry.side === 'body' &&
-        fired.rule.side !== 'body' &&
-        !eyeAgrees(p.finding, fired.rule.side, entries)
-      )
-        return [];
-      return [
-        {
-          ...base,
-          source: entry.code,
-          ...limited(db, viewCapDb(p.finding, entry.view, flags, ruleSet)),
-          severity,
-        },
-      ];
-    });
-  }
-  const { kind, finding } = p;
-  return behind(entries.seen).map((entry) => ({
-    ...base,
-    source: entry.code,
-    ...limited(seenDb(kind, entry, ruleSet), viewCapDb(finding, entry.view, flags, ruleSet)),
-    severity: kind === 'seen' ? entry.severity : 0,
-  }));
-}
-
-function eyeAgrees(finding: string, side: 'left' | 'right', entries: EntriesByFact): boolean {
-  const looks = (s: 'left' | 'right'): readonly SeenEntry[] => entries.seen.get(`${finding}@${s}`) ?? [];
-  const seenOn = (s: 'left' | 'right'): boolean => looks(s).some((e) => e.severity > 0);
-  const surelyAbsent = !seenOn(side) && looks(side).some((e) => e.severity === 0 && e.certainty === 'sure');
-  if (surelyAbsent) return false;
-  return seenOn(side) || !seenOn(side === 'left' ? 'right' : 'left');
+export function gradesApart(a: number, b: number): number {
+  return Math.floor(Math.abs(a - b) + 0.25);
 }
 
 function combine(code: string, side: Side, reports: readonly Report[], ruleSet: RuleSet): FindingState {
@@ -187,6 +76,7 @@ function combine(code: string, side: Side, reports: readonly Report[], ruleSet: 
     side,
     db,
     severity: db >= 0 && strongest !== undefined ? strongest.severity : 0,
+    severityShares: db >= 0 && strongest !== undefined ? strongest.severityShares : NOT_THERE,
     conflict: forIt >= c.conflictDb && against >= c.conflictDb,
     contradiction: directly(1) && directly(-1),
     limitedByView: reports.every((r) => r.limitedByView),
@@ -227,7 +117,8 @@ function publish(findings: Findings, slots: Slots, ruleSet: RuleSet): void {
   setFact(ruleSet, slots, 'worst-fault', Math.max(0, ...faults.map((s) => s.severity)));
   const gaps = faults.flatMap((s) => {
     const other = s.side === 'left' ? findings.get(`${s.code}@right`) : undefined;
-    return other === undefined ? [] : [Math.abs(s.severity - other.severity)];
+    if (other === undefined) return [];
+    return [gradesApart(meanSeverity(s.severityShares), meanSeverity(other.severityShares))];
   });
   if (gaps.length > 0) setFact(ruleSet, slots, 'side-gap', Math.max(...gaps));
 }

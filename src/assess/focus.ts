@@ -10,7 +10,7 @@ import type { RuleSet } from '../knowledge/rule-set.ts';
 import { type Listed, probabilityOfNode } from './causes.ts';
 import { driversOf } from './drivers.ts';
 import { setFact } from './facts.ts';
-import { type Findings, keyOf } from './findings.ts';
+import { type Findings, gradesApart, keyOf, worstOf } from './findings.ts';
 import type { Gate } from './health-gate.ts';
 import type { Weighed } from './network/weigh.ts';
 import { labelOfCause } from './phrases.ts';
@@ -60,7 +60,7 @@ const STROKE_ORDER = [
 
 function severityOf(cause: Listed, findings: Findings, side?: Side): number {
   const explained = cause.explains.filter((e) => side === undefined || e.side === side);
-  return Math.max(1, ...explained.map((e) => findings.get(keyOf(e.code, e.side))?.severity ?? 0));
+  return Math.max(1, worstOf(explained, findings));
 }
 
 function placeOf(cause: Listed, ruleSet: RuleSet): number {
@@ -96,7 +96,7 @@ function mergeSides(
   return candidates.flatMap((c) => {
     const other = candidates.find((o) => o.cause === c.cause && o.side !== c.side);
     if (other === undefined) return [c];
-    if (worseSide !== undefined && c.ownSeverity !== other.ownSeverity) {
+    if (worseSide !== undefined && gradesApart(c.ownSeverity, other.ownSeverity) > 0) {
       return c.ownSeverity > other.ownSeverity ? [{ ...c, because: [worseSide.principle] }] : [];
     }
     if (c.side === 'right') return [];

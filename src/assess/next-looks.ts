@@ -7,12 +7,13 @@ import type { Side, View } from '../contract/common.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { ownEvidenceDb, probabilityOfNode, shownProbability } from './causes.ts';
 import { viewsOf } from './facts.ts';
-import { keyOf, viewCapDb } from './findings.ts';
+import { keyOf } from './findings.ts';
 import { entropy, ratioOf } from './network/decibans.ts';
 import type { Child, Node, Pair } from './network/network.ts';
 import { believed, predicted } from './network/propagate.ts';
 import { labelOfCause, labelOfFinding, phrase, sideWords } from './phrases.ts';
 import type { Record } from './record.ts';
+import { viewCapDb } from './reports.ts';
 import type { Concluded, Study } from './study.ts';
 import { type Look, studyWith, whatIf } from './what-if.ts';
 

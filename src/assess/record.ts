@@ -10,7 +10,7 @@ import type { RuleSet } from '../knowledge/rule-set.ts';
 import { measure } from '../measure/measure.ts';
 
 /** Raised when the meaning of an answer changes while the rules stay the same. */
-export const ENGINE_VERSION = '1';
+export const ENGINE_VERSION = '2';
 
 export const DEFAULTS = {
   certainty: 'likely',

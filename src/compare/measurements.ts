@@ -4,7 +4,7 @@
  * the values are not comparable.
  */
 import { mean, sampleStandardDeviation } from 'simple-statistics';
-import { gradeMeasurement } from '../assess/findings.ts';
+import { isClearlyGood } from '../assess/measured-grade.ts';
 import { phrase } from '../assess/phrases.ts';
 import type { MeasuredEntry } from '../assess/record.ts';
 import type { Side } from '../contract/common.ts';
@@ -44,9 +44,8 @@ function badness(code: string, value: number, ruleSet: RuleSet): number | null {
   if (rules.length === 0) return null;
   return Math.max(
     ...rules.map((p) => {
-      const { clearlyGood } = gradeMeasurement(value, p);
       const good = p.absentAt ?? p.slight;
-      return clearlyGood ? 0 : Math.abs(value - good) + 1e-9;
+      return isClearlyGood(value, p) ? 0 : Math.abs(value - good) + 1e-9;
     }),
   );
 }

@@ -11,18 +11,48 @@ export const Restriction = z.object({ bodyPart: z.string(), side: Side, because:
   description: 'A body part that a clinician should see first. Every drill that loads it is out.',
 });
 
+const WeighedBand = z.object({
+  band: z.enum(['clear', 'near', 'slight', 'moderate', 'marked']),
+  share: Share.describe('Chance that the true value lies in this band.'),
+  db: z.number().describe('What the report would count if it certainly did.'),
+});
+
+export const Report = z
+  .object({
+    kind: z.enum(['observed', 'measured', 'opposite', 'excluded']),
+    source: z.string().describe('Code of the observation or measurement.'),
+    db: z.number().describe('Positive speaks for present, negative for absent.'),
+    limitedByView: z.boolean().describe('The view took some of the weight.'),
+    value: z.number().optional().describe('measured: the value.'),
+    standardDeviation: z.number().optional().describe('measured: left out, the value counted as exact.'),
+    bands: z
+      .array(WeighedBand)
+      .optional()
+      .describe('measured: the sum of share times db is the db of the report, before the view.'),
+  })
+  .meta({
+    id: 'Report',
+    description:
+      'What one entry of the record says about a finding. Reports that say the same count 1, 1/2, 1/4 ... from the weightiest on; those for the finding minus those against give its reportDb.',
+  });
+
 export const Finding = z
   .object({
     code: z.string(),
     label: z.string(),
     side: Side,
-    severity: z.int().min(0).max(3),
+    severity: z
+      .int()
+      .min(0)
+      .max(3)
+      .describe('Of the weightiest report for it; the likeliest grade of a measured value.'),
     status: z.enum(['present', 'absent']),
     belief: Share.describe('Probability that it is really there, from all reports and the causes.'),
     reportDb: z
       .number()
       .describe('Weight of all reports together, +20 to -20 dB; positive speaks for present.'),
     from: z.array(z.enum(['observed', 'measured', 'opposite', 'excluded'])),
+    reports: z.array(Report),
     conflict: z.boolean().describe('Reports for and against, both of at least 5 dB.'),
   })
   .meta({ id: 'Finding' });
@@ -277,6 +307,7 @@ export const AssessmentAnswer = z
   .meta({ id: 'AssessmentAnswer' });
 
 export type Restriction = z.infer<typeof Restriction>;
+export type Report = z.infer<typeof Report>;
 export type Finding = z.infer<typeof Finding>;
 export type Strength = z.infer<typeof Strength>;
 export type ConditionValue = z.infer<typeof ConditionValue>;

@@ -16,6 +16,8 @@ export interface Seen {
 export interface Measured {
   readonly value: number;
   readonly certainty: Certainty;
+  /** Of the value, same unit; undefined: the value counts as exact. */
+  readonly standardDeviation?: number;
 }
 
 export interface PainReport {

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { assess } from '../../src/assess/assess.ts';
-import type { Cause, TrailLine } from '../../src/contract/answer.ts';
+import type { Cause, Finding, TrailLine } from '../../src/contract/answer.ts';
 import { requests } from './arbitraries.ts';
 import { fullAnswer, ruleSet, withoutLooks, workedCases } from './front-crawl.ts';
 
@@ -106,6 +106,21 @@ function expectRedoable(cause: Cause): void {
   expectLines(cause);
 }
 
+/** Of the reports that say the same, the weightiest counts whole, the next half, and so on. */
+function expectReports(finding: Finding): void {
+  const side = (sign: 1 | -1): number => {
+    const sizes = finding.reports.map((r) => sign * r.db).filter((db) => db > 0);
+    return sum(sizes.sort((a, b) => b - a).map((db, k) => db / 2 ** k));
+  };
+  const total = Math.max(-20, Math.min(20, side(1) - side(-1)));
+  expectNear(finding.reportDb, total, EXACT, `${finding.code} reports`);
+  for (const { db, bands, limitedByView, source } of finding.reports) {
+    if (bands === undefined || limitedByView) continue;
+    expectNear(db, sum(bands.map((b) => b.share * b.db)), EXACT, `${finding.code} by ${source}`);
+    expectNear(sum(bands.map((b) => b.share)), 1, EXACT, `${finding.code} by ${source}, chances`);
+  }
+}
+
 describe('the trail', () => {
   test.each(workedCases.map((c) => [c.id, c.request] as const))(
     'of %s can be re-done',
@@ -123,6 +138,7 @@ describe('the trail', () => {
         const answer = await assess(request, ruleSet);
         if (answer.status === 'stop') return;
         for (const cause of [...answer.causes, ...answer.mechanisms]) expectRedoable(cause);
+        for (const finding of answer.findings) expectReports(finding);
       }),
       { numRuns: 60 },
     );

@@ -4,7 +4,8 @@
  */
 import { ratioOf } from '../../src/assess/network/decibans.ts';
 import type { Child, Network, Node, Pair } from '../../src/assess/network/network.ts';
-import { type Beliefs, type Inputs, propagate } from '../../src/assess/network/propagate.ts';
+import { type Inputs, propagate } from '../../src/assess/network/propagate.ts';
+import type { Weighed } from '../../src/assess/network/weigh.ts';
 import type { Constants } from '../../src/knowledge/parts.ts';
 
 export interface SmallLink {
@@ -117,10 +118,7 @@ export function toNetwork(small: SmallNetwork): { network: Network; inputs: Inpu
   };
 }
 
-export interface Settled {
-  readonly network: Network;
-  readonly inputs: Inputs;
-  readonly beliefs: Beliefs;
+export interface Settled extends Weighed {
   /** Probability of a cause or mechanism. */
   readonly p: (name: string) => number;
   readonly db: (name: string) => number;
@@ -133,6 +131,7 @@ export function settle(small: SmallNetwork, settings = SETTINGS): Settled {
   const beliefs = propagate(network, inputs, settings);
   const db = (name: string): number => beliefs.logOddsDb[network.nodeOf.get(name) as number] as number;
   return {
+    findings: new Map(),
     network,
     inputs,
     beliefs,

@@ -73,6 +73,26 @@ function fixedLine(line: FixedLine, ruleSet: RuleSet): TrailLine {
   };
 }
 
+/** How a value with an error weighs: the grades that it may be, with their chances. An exact value needs no words. */
+function measuredWords(child: Child, weighed: Weighed, ruleSet: RuleSet): string[] {
+  const reports = child.node >= 0 ? [] : (weighed.findings.get(child.key)?.reports ?? []);
+  return reports.flatMap(({ source, measured }) => {
+    const bands = measured?.bands.filter((b) => Math.round(b.share * 100) >= 1) ?? [];
+    if (measured?.standardDeviation === undefined || bands.length < 2) return [];
+    const grades = bands.map((b) => `${Math.round(b.share * 100)} % ${phrase(ruleSet, `band-${b.band}`)}`);
+    return phrase(ruleSet, 'trail-measured', {
+      label: ruleSet.texts.measurements[source]?.label ?? source,
+      value: rounded(measured.value),
+      unit: ruleSet.measurements.get(source)?.unit ?? '',
+      error: rounded(measured.standardDeviation),
+      grades: grades.join(', '),
+    });
+  });
+}
+
+/** At most two places after the point. */
+const rounded = (x: number): string => String(Number(x.toFixed(2)));
+
 function childLine(i: number, weighed: Weighed, ruleSet: RuleSet): TrailLine {
   const { network, beliefs, inputs } = weighed;
   const pair = network.pairs[i] as Pair;
@@ -105,7 +125,7 @@ function childLine(i: number, weighed: Weighed, ruleSet: RuleSet): TrailLine {
   return {
     kind: mechanism ? 'mechanism' : 'finding',
     db: beliefs.countedDb[i] as number,
-    text: why,
+    text: [why, ...measuredWords(child, weighed, ruleSet)].join('; '),
     rule: pair.rule,
     code: child.code,
     side: child.side,

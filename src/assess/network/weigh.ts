@@ -8,6 +8,7 @@ import { type Child, type Network, networkOf, type Pair } from './network.ts';
 import { type Beliefs, type Inputs, propagate, totalsDb } from './propagate.ts';
 
 export interface Weighed {
+  readonly findings: Findings;
   readonly network: Network;
   readonly inputs: Inputs;
   readonly beliefs: Beliefs;
@@ -66,5 +67,10 @@ export function totalsOf(
 export function weigh(findings: Findings, evidence: Evidence, level: Level, ruleSet: RuleSet): Weighed {
   const network = networkOf(ruleSet, level);
   const inputs = fill(emptyInputs(network), network, findings, evidence);
-  return { network, inputs, beliefs: propagate(network, inputs, ruleSet.parts.constants.propagation) };
+  return {
+    findings,
+    network,
+    inputs,
+    beliefs: propagate(network, inputs, ruleSet.parts.constants.propagation),
+  };
 }
