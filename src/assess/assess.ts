@@ -34,6 +34,12 @@ function reportOf({ kind, source, db, limitedByView, measured }: WeighedReport):
   };
 }
 
+/** Reports of one weight stand in an order of their own: that of the entries must not show. */
+function weightiestFirst(a: Report, b: Report): number {
+  const [x, y] = [a, b].map((r) => JSON.stringify(r)) as [string, string];
+  return Math.abs(b.db) - Math.abs(a.db) || (x < y ? -1 : x > y ? 1 : 0);
+}
+
 function findingsOf(c: Concluded, ruleSet: RuleSet): Finding[] {
   const { network, beliefs, inputs } = c.weighed;
   return [...c.findings.values()].map((f) => {
@@ -49,7 +55,7 @@ function findingsOf(c: Concluded, ruleSet: RuleSet): Finding[] {
       belief,
       reportDb: f.db,
       from: [...new Set(f.reports.map((r) => r.kind))].sort(),
-      reports: f.reports.map(reportOf),
+      reports: f.reports.map(reportOf).sort(weightiestFirst),
       conflict: f.conflict,
     };
   });
