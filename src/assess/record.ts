@@ -116,7 +116,7 @@ function healthOf({ health }: AssessmentRequest): Record['health'] {
 }
 
 /** Observations that the health questions answer, with the sites that they speak of. */
-const PAIN_OBSERVATIONS = [
+export const PAIN_OBSERVATIONS = [
   { code: 'shoulder-pain-report', sites: ['shoulder'] },
   { code: 'neck-or-back-complaint', sites: ['neck', 'back'] },
 ] as const;

@@ -1,112 +1,86 @@
-/** Causes and efficiency, film against film. */
-
-import { probabilityOfNode } from '../assess/causes.ts';
-import { viewsOf } from '../assess/facts.ts';
+/** Causes, film against film: a belief that moved counts only where something that was seen moved with it. */
 import { keyOf } from '../assess/findings.ts';
-import { labelOfCause, phrase } from '../assess/phrases.ts';
-import type { PhaseScore } from '../contract/answer.ts';
+import { labelOfCause } from '../assess/phrases.ts';
 import type { Side } from '../contract/common.ts';
 import type { Change } from '../contract/comparison.ts';
-import type { RuleSet } from '../knowledge/rule-set.ts';
-import type { Film } from './film.ts';
-import { lessIsBetter, opposite, verdictOf } from './verdict.ts';
+import { evidenceOf, lookedAt, nodesOf, probabilityIn, rangeIn } from './beliefs.ts';
+import { blockOf, type FilmPair } from './film-pair.ts';
+import { reaches } from './limits.ts';
+import { reportersOf } from './sources.ts';
+import { type Direction, lessIsBetter, notComparable, reason, verdictOf } from './verdict.ts';
 
-const probabilityIn = (film: Film, key: string, ruleSet: RuleSet): number =>
-  probabilityOfNode(film.study.weighed.network.nodeOf.get(key) as number, film.study.weighed, ruleSet);
-
-/** A cause changed clearly when it is listed in one film only or its ranges do not meet. */
-export function compareCauses(before: Film, after: Film, blocked: boolean, ruleSet: RuleSet): Change[] {
-  const { probability: limit } = ruleSet.parts.constants.change;
-  const listed = (film: Film) => [...film.answer.causes, ...film.answer.mechanisms];
-  const keys = [...new Set([...listed(before), ...listed(after)].map((c) => keyOf(c.code, c.side)))].sort();
-  return keys.map((key): Change => {
-    const [code, side = 'body'] = key.split('@') as [string, Side?];
-    const [x, y] = [probabilityIn(before, key, ruleSet), probabilityIn(after, key, ruleSet)];
-    const range = (film: Film) => listed(film).find((c) => c.code === code && c.side === side)?.range;
-    const [r, s] = [range(before), range(after)];
-    const apart = r === undefined || s === undefined ? false : s.high < r.low || s.low > r.high;
-    const base = {
-      kind: 'cause' as const,
-      code,
-      label: labelOfCause(ruleSet, code),
-      side,
-      before: x,
-      after: y,
-      smallestBelievable: limit,
-    };
-    const said = (reason: string) => ({ code: reason, text: phrase(ruleSet, `change-${reason}`) });
-    if (blocked)
-      return { ...base, verdict: 'not-comparable', direction: 'none', because: said('other-pace') };
-    const passed = Math.abs(y - x) >= limit;
-    const direction = lessIsBetter(x, y);
-    return {
-      ...base,
-      verdict: verdictOf(passed, apart, direction),
-      direction: passed ? direction : 'none',
-      because: said(passed ? (apart ? 'ranges-apart' : 'ranges-meet') : 'within-the-limit'),
-    };
-  });
-}
-
-type Scored = Extract<PhaseScore, { status: 'scored' }>;
-
-/** Never from a different set of views, and only with a changed severity that explains it. */
-export function compareEfficiency(
-  before: Film,
-  after: Film,
-  blocked: boolean,
-  findings: readonly Change[],
-  ruleSet: RuleSet,
+/** Changes of what can speak about a cause or a phase, by eye or by number. */
+export function changesBehind(
+  evidence: readonly { code: string; side: Side }[],
+  changes: readonly Change[],
+  films: FilmPair,
 ): Change[] {
-  const { efficiencyPoints } = ruleSet.parts.constants.change;
-  const sameViews = JSON.stringify(viewsOf(before.record)) === JSON.stringify(viewsOf(after.record));
-  return (['left', 'right'] as const).flatMap((side) =>
-    (['catch', 'pull', 'push', 'arm'] as const).flatMap((phase): Change[] => {
-      const [a, b] = [before.answer.efficiency[side][phase], after.answer.efficiency[side][phase]];
-      if (a.status !== 'scored' && b.status !== 'scored') return [];
-      const value = (p: PhaseScore): number | null => (p.status === 'scored' ? p.estimate : null);
-      const base = {
-        kind: 'efficiency' as const,
-        code: phase,
-        label: phrase(ruleSet, `phase-${phase}`),
-        side,
-        phase,
-        before: value(a),
-        after: value(b),
-        smallestBelievable: efficiencyPoints,
-      };
-      const said = (reason: string) => ({ code: reason, text: phrase(ruleSet, `change-${reason}`) });
-      const none = (reason: string): Change[] => [
-        { ...base, verdict: 'not-comparable', direction: 'none', because: said(reason) },
-      ];
-      if (a.status !== 'scored' || b.status !== 'scored') return none('one-film-only');
-      if (blocked) return none('other-pace');
-      if (!sameViews) return none('other-view');
-      const passed = Math.abs(b.estimate - a.estimate) >= efficiencyPoints;
-      const direction = opposite(lessIsBetter(a.estimate, b.estimate));
-      const explained = findings.filter(
-        (f) => f.side === side && charged(f.code, a, b) && f.direction === direction,
-      );
-      const clear = explained.some((f) => f.verdict === 'clear-change' || f.verdict === 'worse');
-      return [
-        {
-          ...base,
-          verdict: verdictOf(passed && explained.length > 0, clear, direction),
-          direction: passed ? direction : 'none',
-          because: said(
-            !passed
-              ? 'within-the-limit'
-              : explained.length === 0
-                ? 'not-explained'
-                : clear
-                  ? 'two-witnesses'
-                  : 'one-witness',
-          ),
-        },
-      ];
-    }),
+  const reporters = evidence.map(({ code, side }) => ({ codes: reportersOf(code, films.ruleSet), side }));
+  return changes.filter((c) =>
+    reporters.some((r) => r.codes.includes(c.code) && (r.side === c.side || c.side === 'body')),
   );
 }
 
-const charged = (code: string, a: Scored, b: Scored): boolean =>
-  [...a.lost, ...b.lost].some((l) => l.observation === code);
+/** How well the changes behind a number carry its own change. */
+export function carried(
+  behind: readonly Change[],
+  direction: Direction,
+): 'not-explained' | 'one-witness' | 'two-witnesses' {
+  const along = behind.filter((c) => c.direction === direction && c.verdict !== 'not-comparable');
+  if (along.length === 0) return 'not-explained';
+  return along.some((c) => c.verdict === 'clear-change' || c.verdict === 'worse')
+    ? 'two-witnesses'
+    : 'one-witness';
+}
+
+function compareCause(
+  code: string,
+  side: Side,
+  observed: readonly Change[],
+  films: FilmPair,
+): Change | undefined {
+  const { before, after, ruleSet } = films;
+  const { probability: limit } = ruleSet.parts.constants.change;
+  // two levels of swimmer have two networks, with the same nodes in the same places
+  const [node] = nodesOf(after, code, side);
+  if (node === undefined) return undefined;
+  const [x, y] = [probabilityIn(before, node, ruleSet), probabilityIn(after, node, ruleSet)];
+  const item = {
+    kind: 'cause' as const,
+    code,
+    label: labelOfCause(ruleSet, code),
+    side,
+    before: x,
+    after: y,
+  };
+  if (!lookedAt(before, node) || !lookedAt(after, node)) return notComparable(item, 'one-film-only', ruleSet);
+  const block = blockOf(films, 'pace');
+  if (block !== null) return notComparable(item, block, ruleSet);
+
+  const direction = lessIsBetter(x, y);
+  const moved = reaches(y - x, limit);
+  const carry = carried(changesBehind(evidenceOf(after, node), observed, films), direction);
+  const passed = moved && carry !== 'not-explained';
+  const [r, s] = [rangeIn(before, node, ruleSet), rangeIn(after, node, ruleSet)];
+  const apart = s.high < r.low || s.low > r.high;
+  const why = moved ? (carry === 'two-witnesses' && !apart ? 'ranges-meet' : carry) : 'within-the-limit';
+  return {
+    ...item,
+    verdict: verdictOf(passed, apart && carry === 'two-witnesses', direction),
+    direction: passed ? direction : 'none',
+    smallestBelievable: limit,
+    because: reason(ruleSet, why),
+  };
+}
+
+/** @param observed changes of findings and measurements. */
+export function compareCauses(films: FilmPair, observed: readonly Change[]): Change[] {
+  const listed = [films.before, films.after].flatMap(({ answer }) => [
+    ...answer.causes,
+    ...answer.mechanisms,
+  ]);
+  const items = new Map(listed.map((c) => [keyOf(c.code, c.side), c] as const));
+  return [...items]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .flatMap(([, { code, side }]) => compareCause(code, side, observed, films) ?? []);
+}

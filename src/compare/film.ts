@@ -4,7 +4,7 @@ import { runFlow } from '../assess/pipeline.ts';
 import { type Record, toRecord } from '../assess/record.ts';
 import { type Concluded, study } from '../assess/study.ts';
 import type { FullAnswer } from '../contract/answer.ts';
-import type { AssessmentRequest } from '../contract/request.ts';
+import type { ComparisonRequest } from '../contract/comparison.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 
 export interface Film {
@@ -21,15 +21,16 @@ export interface StoppedFilm {
   readonly stopped: true;
 }
 
+/** @param looks how many next looks to work out: they cost most of the time. */
 export async function readFilm(
-  at: string,
-  label: string | null,
-  request: AssessmentRequest,
+  { at, label, request }: ComparisonRequest['records'][number],
+  looks: number,
   ruleSet: RuleSet,
 ): Promise<Film | StoppedFilm> {
-  const quiet = { ...request, options: { ...request.options, nextLooks: 0 } };
-  const answer = await assess(quiet, ruleSet);
+  const asked = { ...request, options: { ...request.options, nextLooks: looks } };
+  const answer = await assess(asked, ruleSet);
   if (answer.status === 'stop') return { at, stopped: true };
-  const record = toRecord(quiet, ruleSet);
-  return { at, label, record, study: (await runFlow(study(record, ruleSet))) as Concluded, answer };
+  const record = toRecord(asked, ruleSet);
+  const concluded = (await runFlow(study(record, ruleSet))) as Concluded;
+  return { at, label: label ?? null, record, study: concluded, answer };
 }

@@ -1,5 +1,8 @@
 /** Two witnesses make a clear change; one makes a possible one. The same holds in the wrong direction. */
+import { phrase } from '../assess/phrases.ts';
+import type { Because } from '../contract/common.ts';
 import type { Change, Verdict } from '../contract/comparison.ts';
+import type { RuleSet } from '../knowledge/rule-set.ts';
 
 export type Direction = Change['direction'];
 
@@ -17,3 +20,25 @@ export function lessIsBetter(before: number, after: number): Direction {
 
 export const opposite = (direction: Direction): Direction =>
   direction === 'better' ? 'worse' : direction === 'worse' ? 'better' : 'none';
+
+/** Something changed the way it should, clearly or possibly. */
+export const gotBetter = ({ verdict, direction }: Pick<Change, 'verdict' | 'direction'>): boolean =>
+  direction === 'better' && (verdict === 'clear-change' || verdict === 'possible-change');
+
+/** Reason of a verdict in words. */
+export const reason = (ruleSet: RuleSet, code: string): Because => ({
+  code,
+  text: phrase(ruleSet, `change-${code}`),
+});
+
+type Item = Omit<Change, 'verdict' | 'direction' | 'smallestBelievable' | 'because'>;
+
+export function notComparable(item: Item, code: string, ruleSet: RuleSet): Change {
+  return {
+    ...item,
+    verdict: 'not-comparable',
+    direction: 'none',
+    smallestBelievable: null,
+    because: reason(ruleSet, code),
+  };
+}

@@ -32,6 +32,7 @@ export const Texts = z.strictObject({
       'Each word of the fixed lists, in words that the swimmer can answer to. Body parts and equipment also stand inside sentences.',
     ),
   measurements: byCode(z.strictObject({ label: Text, definition: Text, howToTake: Text })),
+  changeLimits: byCode(Text).describe('Under which conditions the smallest believable change holds.'),
   findings: byCode(z.strictObject({ label: Text })),
   causes: byCode(z.strictObject({ label: Text, costs: Text, change: Text })),
   links: byCode(Text),

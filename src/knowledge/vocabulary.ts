@@ -204,3 +204,15 @@ export function checkVocabulary(body: unknown, ruleSet: RuleSet): InputError[] {
   }
   return out.errors;
 }
+
+/** @param between what was practised between two films, of any shape. @returns causes and drills that nobody knows. */
+export function checkPractised(between: unknown, ruleSet: RuleSet): InputError[] {
+  const out = new Findings();
+  for (const [i, entry] of listAt(between).entries()) {
+    if (!isObject(entry)) continue;
+    if (isObject(entry.focus)) checkCauseRef(entry.focus, ['between', i, 'focus'], ruleSet, out);
+    for (const [k, code] of listAt(entry.drills).entries())
+      out.known(code, ruleSet.drills, 'drill', ['between', i, 'drills', k]);
+  }
+  return out.errors;
+}

@@ -31,6 +31,7 @@ export function compareTexts(parts: Parts, texts: Texts, report: Report): void {
   for (const name of [...LISTS, 'views', 'goals', 'levels', 'slots'] as const)
     need(['lists', name], texts.lists[name], fixed[name]);
   needAll('measurements', codesOf(parts.measurements));
+  needAll('changeLimits', codesOf(parts['change-limits']));
   needAll(
     'findings',
     codesOf(parts.findings).filter((c) => !observed.has(c)),

@@ -84,6 +84,12 @@ export const Constants = z.strictObject({
     efficiencyPoints: z.number(),
     pacePercent: z.number(),
     probability: Share,
+    fewestRepeats: z.int().min(2).describe('Fewer repeats say nothing about their own scatter.'),
+    honestTrySessions: z
+      .int()
+      .min(1)
+      .describe('Sessions of a focus before its lack of change means something.'),
+    nextFilmWeeks: z.number().min(1),
   }),
   agreement: z.strictObject({
     redefineBelow: Share,

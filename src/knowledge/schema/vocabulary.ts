@@ -22,6 +22,7 @@ export const QualityFlag = z.strictObject({
       unlessSeenFrom: z.array(View).optional(),
     }),
   ),
+  blocksComparison: z.boolean().optional().describe('Such a film is not held against another.'),
   mark: Mark,
 });
 export const MeasurementEntry = z.strictObject({
@@ -144,7 +145,15 @@ export const ChangeLimit = z
       .positive()
       .optional()
       .describe('Of the first value. Where both are given the larger holds.'),
-    samePace: z.boolean().describe('Filmed, so only comparable at one pace; false for tests and answers.'),
+    same: z
+      .enum(['pace', 'effort', 'nothing'])
+      .describe(
+        'What must be the same in both films: the pace for what is filmed, the effort for speed, nothing for tests and answers.',
+      ),
+    better: z
+      .enum(['lower', 'higher'])
+      .optional()
+      .describe('Where one way is better by itself; left out: better is less of a fault.'),
     mark: Mark,
   })
   .refine((l) => l.units !== undefined || l.percent !== undefined, 'needs units or percent');
