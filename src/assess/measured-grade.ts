@@ -50,9 +50,10 @@ export function bandShares(
   return [good, slight - good, moderate - slight, marked - moderate, 1 - marked];
 }
 
-/** True for an exact value that is clear of the fault. */
-export function isClearlyGood(value: number, p: MeasuredParams): boolean {
-  return bandShares(value, undefined, p)[0] === 1;
+/** How far a value is from the clearly good side, in its unit; 0 on that side. */
+export function shortOfGood(value: number, p: MeasuredParams): number {
+  const { sign, limits } = ladderOf(p);
+  return Math.max(0, sign * value - limits[0]);
 }
 
 /** One band of a measured value: how likely it is, and what it would count if it were certain. */

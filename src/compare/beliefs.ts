@@ -42,6 +42,8 @@ function childrenOf({ study }: Film, node: number): number[] {
 export const evidenceOf = (film: Film, node: number): { code: string; side: Side }[] =>
   childrenOf(film, node).map((child) => film.study.weighed.network.children[child] as Child);
 
-/** Was anything looked at that can speak about the cause? A prior alone is no reading. */
-export const lookedAt = (film: Film, node: number): boolean =>
-  childrenOf(film, node).some((child) => film.study.weighed.inputs.assessed[child] === 1);
+/** Was anything that can speak about the cause looked at in both films? A prior alone is no reading. */
+export function lookedAtInBoth(before: Film, after: Film, node: number): boolean {
+  const assessed = ({ study }: Film, child: number): boolean => study.weighed.inputs.assessed[child] === 1;
+  return childrenOf(after, node).some((child) => assessed(before, child) && assessed(after, child));
+}

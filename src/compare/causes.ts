@@ -3,7 +3,7 @@ import { keyOf } from '../assess/findings.ts';
 import { labelOfCause } from '../assess/phrases.ts';
 import type { Side } from '../contract/common.ts';
 import type { Change } from '../contract/comparison.ts';
-import { evidenceOf, lookedAt, nodesOf, probabilityIn, rangeIn } from './beliefs.ts';
+import { evidenceOf, lookedAtInBoth, nodesOf, probabilityIn, rangeIn } from './beliefs.ts';
 import { blockOf, type FilmPair } from './film-pair.ts';
 import { reaches } from './limits.ts';
 import { reportersOf } from './sources.ts';
@@ -53,7 +53,7 @@ function compareCause(
     before: x,
     after: y,
   };
-  if (!lookedAt(before, node) || !lookedAt(after, node)) return notComparable(item, 'one-film-only', ruleSet);
+  if (!lookedAtInBoth(before, after, node)) return notComparable(item, 'one-film-only', ruleSet);
   const block = blockOf(films, 'pace');
   if (block !== null) return notComparable(item, block, ruleSet);
 

@@ -5,7 +5,7 @@ import type { RuleSet } from '../knowledge/rule-set.ts';
 import { compareCauses } from './causes.ts';
 import { conditionsOf } from './conditions.ts';
 import { compareEfficiency } from './efficiency.ts';
-import { type Film, readFilm } from './film.ts';
+import { type Film, readFilm, type StoppedFilm } from './film.ts';
 import { compareFindings } from './findings.ts';
 import { adviseFocus } from './focus.ts';
 import { compareMeasurements } from './measurements.ts';
@@ -23,7 +23,8 @@ function dayAfter(at: string, weeks: number): string {
 
 /**
  * @param request records in time order, valid for this rule set.
- * @returns the changes, or the place of the first record whose health gate stops.
+ * @returns the changes; only the cautions when a health sign stops the last record; or the place of an earlier record
+ * that was stopped, which cannot be compared with.
  */
 export async function compare(
   request: ComparisonRequest,
@@ -36,32 +37,38 @@ export async function compare(
       return readFilm(record, looks, ruleSet);
     }),
   );
+  const { name, version } = ruleSet.manifest;
+  const used = { name, version, digest: ruleSet.digest };
+  const nameOf = ({ at, label }: Film | StoppedFilm) => ({ at, label });
+  const [first, last] = [read[0] as Film | StoppedFilm, read.at(-1) as Film | StoppedFilm];
+  const head = { ruleSet: used, from: nameOf(first), to: nameOf(last) };
+  if ('stopped' in last) {
+    const { summary, cautions } = last.stopped;
+    return { ...head, status: 'stop', summary, cautions };
+  }
   const stopped = read.findIndex((f) => 'stopped' in f);
   if (stopped >= 0) return { stopped };
-  const films = read as Film[];
-  const [before, after] = [films[0] as Film, films.at(-1) as Film];
 
+  const films = read as Film[];
+  const [before, after] = [films[0] as Film, last];
   const conditions = conditionsOf(before, after, ruleSet);
   const pair = { before, after, conditions, ruleSet };
   const pains = comparePain(pair);
   const seen = compareFindings(pair).filter((c) => !toldAsPain(c, pains));
   const observed = [...seen, ...pains, ...compareMeasurements(pair)];
   const changes = [...observed, ...compareCauses(pair, observed), ...compareEfficiency(pair, observed)];
-  const { name, version } = ruleSet.manifest;
-  const { answer } = after;
+  const { status, restrictions, cautions, nextLooks } = after.answer;
   return {
-    ruleSet: { name, version, digest: ruleSet.digest },
-    status: answer.status,
-    from: { at: before.at, label: before.label },
-    to: { at: after.at, label: after.label },
+    ...head,
+    status,
     summary: summaryOf(changes, conditions, ruleSet),
     conditions,
     changes,
-    focus: adviseFocus(between, observed, answer.nextLooks, pair),
+    focus: adviseFocus(between, observed, nextLooks, pair),
     trends: trendsOf(films, ruleSet),
     nextFilm: dayAfter(after.at, weeks),
-    restrictions: answer.restrictions,
-    cautions: answer.cautions,
+    restrictions,
+    cautions,
     messages: messagesOf(changes, ruleSet),
   };
 }

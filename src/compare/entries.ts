@@ -1,5 +1,5 @@
 /** Entries of one item in both films, cut down to those that may be held against each other. */
-import { viewCapDb } from '../assess/findings.ts';
+import { viewCapDb } from '../assess/reports.ts';
 import type { View } from '../contract/common.ts';
 import type { FilmPair } from './film-pair.ts';
 

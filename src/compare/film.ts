@@ -3,7 +3,7 @@ import { assess } from '../assess/assess.ts';
 import { runFlow } from '../assess/pipeline.ts';
 import { type Record, toRecord } from '../assess/record.ts';
 import { type Concluded, study } from '../assess/study.ts';
-import type { FullAnswer } from '../contract/answer.ts';
+import type { FullAnswer, StopAnswer } from '../contract/answer.ts';
 import type { ComparisonRequest } from '../contract/comparison.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 
@@ -18,7 +18,8 @@ export interface Film {
 /** A film whose health gate stops has nothing to compare. */
 export interface StoppedFilm {
   readonly at: string;
-  readonly stopped: true;
+  readonly label: string | null;
+  readonly stopped: StopAnswer;
 }
 
 /** @param looks how many next looks to work out: they cost most of the time. */
@@ -29,7 +30,7 @@ export async function readFilm(
 ): Promise<Film | StoppedFilm> {
   const asked = { ...request, options: { ...request.options, nextLooks: looks } };
   const answer = await assess(asked, ruleSet);
-  if (answer.status === 'stop') return { at, stopped: true };
+  if (answer.status === 'stop') return { at, label: label ?? null, stopped: answer };
   const record = toRecord(asked, ruleSet);
   const concluded = (await runFlow(study(record, ruleSet))) as Concluded;
   return { at, label: label ?? null, record, study: concluded, answer };

@@ -1,5 +1,5 @@
 /** The change of one measured item: how large, against which limit, in which direction. */
-import { gradeMeasurement } from '../assess/findings.ts';
+import { shortOfGood } from '../assess/measured-grade.ts';
 import type { MeasuredEntry } from '../assess/record.ts';
 import type { Side } from '../contract/common.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
@@ -17,12 +17,7 @@ export const measuredIn = (film: Film, code: string, side: Side): MeasuredEntry[
 function badness(code: string, value: number, ruleSet: RuleSet): number | null {
   const rules = readingsOf(code, ruleSet);
   if (rules.length === 0) return null;
-  return Math.max(
-    ...rules.map((p) => {
-      const { clearlyGood } = gradeMeasurement(value, p);
-      return clearlyGood ? 0 : Math.abs(value - (p.absentAt ?? p.slight)) + 1e-9;
-    }),
-  );
+  return Math.max(...rules.map((p) => shortOfGood(value, p)));
 }
 
 /** Better is less of a fault; where the rule set says that more or less is better by itself, that. */

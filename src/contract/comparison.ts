@@ -155,26 +155,42 @@ export const Trend = z
   })
   .meta({ id: 'Trend', description: 'An item over all films, for three records and more.' });
 
-export const ComparisonAnswer = z
+const FilmRef = z.object({ at: z.string(), label: z.string().nullable() });
+const Head = {
+  ruleSet: z.object({ name: z.string(), version: z.string(), digest: z.string() }),
+  from: FilmRef,
+  to: FilmRef,
+  summary: z.string(),
+  cautions: z.array(Caution).describe('Of the last record.'),
+};
+
+/** A health sign in the last record comes before any comparison. */
+export const StoppedComparison = z.object({ ...Head, status: z.literal('stop') }).meta({
+  id: 'StoppedComparison',
+  description: 'A health sign stops everything: only the cautions are given.',
+});
+
+export const FullComparison = z
   .object({
-    ruleSet: z.object({ name: z.string(), version: z.string(), digest: z.string() }),
+    ...Head,
     status: z.enum(['refer', 'ask-more', 'ok']).describe('Of the last record.'),
-    from: z.object({ at: z.string(), label: z.string().nullable() }),
-    to: z.object({ at: z.string(), label: z.string().nullable() }),
-    summary: z.string(),
     conditions: z.array(Condition),
     changes: z.array(Change),
     focus: z.array(FocusAdvice),
     trends: z.array(Trend),
     nextFilm: z.string().describe('Date of the next film, counted from the day of the last one.'),
     restrictions: z.array(Restriction).describe('Of the last record.'),
-    cautions: z.array(Caution).describe('Of the last record.'),
     messages: z.array(Because),
   })
+  .meta({ id: 'FullComparison' });
+
+export const ComparisonAnswer = z
+  .discriminatedUnion('status', [StoppedComparison, FullComparison])
   .meta({ id: 'ComparisonAnswer' });
 
 export type ComparisonRequest = z.infer<typeof ComparisonRequest>;
 export type ComparisonAnswer = z.infer<typeof ComparisonAnswer>;
+export type FullComparison = z.infer<typeof FullComparison>;
 export type Change = z.infer<typeof Change>;
 export type Condition = z.infer<typeof Condition>;
 export type FocusAdvice = z.infer<typeof FocusAdvice>;

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { at, type copyOfParts, faultsAfter, found, shipped } from './shipped.ts';
+import { at, type copyOfParts, type copyOfTexts, faultsAfter, found, shipped } from './shipped.ts';
 
 type Draft = ReturnType<typeof copyOfParts>;
-type Change = (parts: Draft) => void;
+type Change = (parts: Draft, texts: ReturnType<typeof copyOfTexts>) => void;
 
 const parts = shipped.parts;
 const where = {
@@ -167,7 +167,12 @@ const FAULTS: readonly (readonly [what: string, change: Change, fault: string])[
   ],
   [
     'a change limit is of an unknown measurement',
-    set((d) => at(d['change-limits'], 0), 'code'),
+    (d, { changeLimits }) => {
+      const limit = at(d['change-limits'], 0);
+      changeLimits[NO] = changeLimits[limit.code] as string;
+      delete changeLimits[limit.code];
+      limit.code = NO;
+    },
     `change-limits.json#/0/code: ${unknown('measurement')}`,
   ],
   ...(['strongShows', 'weakShows'] as const).map(

@@ -8,6 +8,7 @@ const SECTIONS = [
   'observations',
   'qualityFlags',
   'measurements',
+  'changeLimits',
   'findings',
   'causes',
   'links',

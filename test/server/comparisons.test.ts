@@ -40,10 +40,18 @@ describe('comparisons', () => {
     expect(errors).toMatchObject([{ pointer: '/records/1/at', code: 'out-of-order' }]);
   });
 
-  test('refuses a record that a health sign stops', async () => {
+  test('a health sign in the last record stops: cautions and nothing else', async () => {
     const body = await example(files[0] as string);
     body.records[1].request.health = { asked: true, signs: ['fainting'] };
+    const answer = (await post(body)).json();
+    expect(answer).toMatchObject({ status: 'stop', cautions: [{ code: expect.any(String) }] });
+    expect(answer).not.toHaveProperty('changes');
+  });
+
+  test('refuses an earlier record that a health sign stops: there is nothing to compare with', async () => {
+    const body = await example(files[0] as string);
+    body.records[0].request.health = { asked: true, signs: ['fainting'] };
     const { errors = [] } = problemOf(await post(body), 400, 'invalid-request');
-    expect(errors).toMatchObject([{ pointer: '/records/1/request/health', code: 'health-stop' }]);
+    expect(errors).toMatchObject([{ pointer: '/records/0/request/health', code: 'health-stop' }]);
   });
 });
