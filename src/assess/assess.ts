@@ -1,7 +1,16 @@
 /**
  * One assessment: pure. The same request and rule set give the same answer, whatever the order of the lists.
  */
-import type { AssessmentAnswer, Cause, Finding, Report, RuleState, Strength } from '../contract/answer.ts';
+import type {
+  AssessmentAnswer,
+  Cause,
+  Finding,
+  FullAnswer,
+  Report,
+  RuleState,
+  StopAnswer,
+  Strength,
+} from '../contract/answer.ts';
 import type { AssessmentRequest } from '../contract/request.ts';
 import type { Slots } from '../engine/facts.ts';
 import type { Stage } from '../engine/stage.ts';
@@ -9,7 +18,7 @@ import type { RuleSet } from '../knowledge/rule-set.ts';
 import { tellCauses } from './cause-answers.ts';
 import type { Listed } from './causes.ts';
 import { gateCautions, raiseCautions } from './cautions.ts';
-import { chooseDrills } from './drills.ts';
+import { chooseDrills, type DrillChoice } from './drills.ts';
 import { scoreArms } from './efficiency.ts';
 import { keyOf } from './findings.ts';
 import { messagesOf, stopMessages } from './messages.ts';
@@ -21,7 +30,7 @@ import { type Flow, runFlow } from './pipeline.ts';
 import { decisionIdOf, type Record, toRecord } from './record.ts';
 import type { Report as WeighedReport } from './reports.ts';
 import { maxDrillsOf, planSession } from './session.ts';
-import { type Concluded, type Study, study } from './study.ts';
+import { type Concluded, type Stopped, study } from './study.ts';
 import { summaryOf } from './summary.ts';
 
 function reportOf({ kind, source, db, limitedByView, measured }: WeighedReport): Report {
@@ -92,19 +101,37 @@ function ruleStates(slots: Slots, ruleSet: RuleSet, full: boolean): RuleState[] 
   );
 }
 
-function* answer(
-  result: Study,
-  record: Record,
-  head: Pick<AssessmentAnswer, 'decisionId' | 'ruleSet'>,
-  ruleSet: RuleSet,
-): Flow<AssessmentAnswer> {
+type Head = Pick<AssessmentAnswer, 'decisionId' | 'requestId' | 'metadata' | 'ruleSet'>;
+
+/** What an answer to a request begins with. */
+export function headOf(request: AssessmentRequest, decisionId: string, ruleSet: RuleSet): Head {
+  const { name, version } = ruleSet.manifest;
+  return {
+    decisionId,
+    ...(request.requestId === undefined ? {} : { requestId: request.requestId }),
+    ...(request.metadata === undefined ? {} : { metadata: request.metadata }),
+    ruleSet: { name, version, digest: ruleSet.digest },
+  };
+}
+
+/** An answer, and what it was made from for those who go on from there. */
+export type Considered =
+  | { readonly answer: StopAnswer; readonly study: Stopped }
+  | { readonly answer: FullAnswer; readonly study: Concluded; readonly choice: DrillChoice };
+
+/** All stages over one record. */
+export function* consider(record: Record, head: Head, ruleSet: RuleSet): Flow<Considered> {
+  const result = yield* study(record, ruleSet);
   if (result.status === 'stop') {
     return {
-      status: 'stop',
-      summary: phrase(ruleSet, 'summary-stop'),
-      ...head,
-      cautions: gateCautions(result.gate, ruleSet),
-      messages: stopMessages(record, ruleSet),
+      answer: {
+        status: 'stop',
+        summary: phrase(ruleSet, 'summary-stop'),
+        ...head,
+        cautions: gateCautions(result.gate, ruleSet),
+        messages: stopMessages(record, ruleSet),
+      },
+      study: result,
     };
   }
   const c = result;
@@ -117,7 +144,7 @@ function* answer(
   const session = planSession(choice, c.gate, record, ruleSet);
   const looks = nextLooks(c, record, ruleSet);
   const cautions = yield* raiseCautions(c.slots, c.gate, choice.drills, ruleSet);
-  return {
+  const answer: FullAnswer = {
     status: c.status,
     summary: summaryOf(c, looks, ruleSet),
     ...head,
@@ -140,26 +167,14 @@ function* answer(
       sweeps: c.weighed.beliefs.sweeps,
     },
   };
-}
-
-/** An answer and what it was concluded from. */
-export interface Examined {
-  readonly answer: AssessmentAnswer;
-  readonly study: Study;
+  return { answer, study: c, choice };
 }
 
 /** The flow of one assessment, for whoever runs it and wants to see inside. */
-export function* examine(request: AssessmentRequest, ruleSet: RuleSet): Flow<Examined> {
+export function* examine(request: AssessmentRequest, ruleSet: RuleSet): Flow<Considered> {
   const record = toRecord(request, ruleSet);
-  const { name, version } = ruleSet.manifest;
-  const head = {
-    decisionId: decisionIdOf(record, ruleSet),
-    ...(request.requestId === undefined ? {} : { requestId: request.requestId }),
-    ...(request.metadata === undefined ? {} : { metadata: request.metadata }),
-    ruleSet: { name, version, digest: ruleSet.digest },
-  };
-  const concluded = yield* study(record, ruleSet);
-  return { answer: yield* answer(concluded, record, head, ruleSet), study: concluded };
+  const head = headOf(request, decisionIdOf(record, ruleSet), ruleSet);
+  return yield* consider(record, head, ruleSet);
 }
 
 /**

@@ -12,7 +12,7 @@ import { remembered } from './remembered.ts';
 const CLASS_ORDER: readonly CautionEntry['class'][] = ['stop-now', 'refer', 'never', 'condition', 'modify'];
 
 /** A caution that the rules raised for a reason that reads in words. */
-interface Raised {
+export interface Raised {
   readonly code: string;
   readonly because: Because;
 }
@@ -44,11 +44,13 @@ const namedByDrill = remembered((ruleSet: RuleSet) =>
   slotsByCode(ruleSet, ruleSet.cautions.keys(), 'named-by-drill:'),
 );
 
+/** @param more cautions that a later stage raised. */
 export function* raiseCautions(
   slots: Slots,
   gate: Gate,
   drills: readonly Pick<Drill, 'cautions'>[],
   ruleSet: RuleSet,
+  more: readonly Raised[] = [],
 ): Flow<Caution[]> {
   for (const [code, slot] of namedByDrill(ruleSet))
     slots[slot] = drills.some((d) => d.cautions.includes(code));
@@ -59,5 +61,5 @@ export function* raiseCautions(
       because: { code: rule.id, text: ruleSet.texts.cautionRules[rule.id] ?? '' },
     }),
   );
-  return describe([...gate.cautions, ...raised], ruleSet);
+  return describe([...gate.cautions, ...raised, ...more], ruleSet);
 }

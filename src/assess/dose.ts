@@ -80,6 +80,18 @@ export function repeatsIn(
   return Math.max(1, Math.min(fit, repeats[portion]));
 }
 
+/** Whole minutes that a portion of the dose takes with the swimming that belongs to it. */
+export function minutesNeeded(
+  drill: DrillEntry,
+  portion: Portion,
+  restricted: boolean,
+  record: Record,
+  ruleSet: RuleSet,
+): number {
+  const repeats = amountOf(drill, record).repeats[portion];
+  return Math.ceil((repeats * secondsPerRepeat(drill, restricted, record, ruleSet)) / 60);
+}
+
 /** The dose in words, and the number where it is not the dose itself that fits. */
 export function doseWords(
   drill: DrillEntry,

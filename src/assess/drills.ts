@@ -160,6 +160,7 @@ function stepFrom(
   return ruleSet.texts.drills[drill.code]?.[step] ?? '';
 }
 
+/** A drill as the answer shows it. */
 export function describeDrill(
   { drill, gain, shares }: Pick,
   restricted: boolean,

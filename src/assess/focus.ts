@@ -291,6 +291,7 @@ export function* chooseFocus(
     }),
   );
   const focus = record.coach.focus === null ? chosen : coachFocus(record.coach.focus, weighed, ruleSet);
+  setFact(ruleSet, slots, 'focus-count', focus.length);
   for (const { cause, side } of focus) {
     const sides: Side[] = side === 'both' ? ['left', 'right'] : [side];
     for (const s of sides) setFact(ruleSet, slots, `focus:${keyOf(cause, s)}`, true);

@@ -209,8 +209,16 @@ export function toRecord(request: AssessmentRequest, ruleSet: RuleSet): Record {
   };
 }
 
-/** The same question about the same rules has the same id, on any machine and at any time. */
-export function decisionIdOf(record: Record, ruleSet: RuleSet): string {
+/**
+ * The same question about the same rules has the same id, on any machine and at any time.
+ *
+ * @param more what is asked besides an assessment.
+ */
+export function decisionIdOf(
+  record: Record,
+  ruleSet: RuleSet,
+  more: { readonly [name: string]: unknown } = {},
+): string {
   const { certaintyDefaulted: _, measuring: __, ...request } = record;
-  return digestOf({ request, ruleSet: ruleSet.digest, engine: ENGINE_VERSION });
+  return digestOf({ ...more, request, ruleSet: ruleSet.digest, engine: ENGINE_VERSION });
 }

@@ -2,7 +2,7 @@
 import type { Drill, Session } from '../contract/answer.ts';
 import type { DrillEntry, SessionTemplate } from '../knowledge/parts.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { doseWords, needsTransfer, type Portion, repeatsIn, secondsPerRepeat } from './dose.ts';
+import { doseWords, minutesNeeded, needsTransfer, type Portion, repeatsIn } from './dose.ts';
 import type { DrillChoice } from './drills.ts';
 import type { Gate } from './health-gate.ts';
 import { bodyPartWords, phrase, slotWords } from './phrases.ts';
@@ -18,13 +18,15 @@ export interface Shape {
   readonly factors: Readonly<{ [slot: string]: number }>;
   /** Words in place of those of the template. */
   readonly words: Readonly<{ [slot: string]: string }>;
+  /** Words after what stands in a slot. */
+  readonly after: Readonly<{ [slot: string]: string }>;
   readonly note?: string;
   readonly portion: Portion;
   /** Whole minutes for filming, right after the warm-up. */
   readonly film?: { readonly minutes: number; readonly text: string };
 }
 
-const AS_WRITTEN: Shape = { factors: {}, words: {}, portion: 'most' };
+const AS_WRITTEN: Shape = { factors: {}, words: {}, after: {}, portion: 'most' };
 
 /** The longest template that fits, or the shortest there is. */
 export function templateFor(record: Record, ruleSet: RuleSet): SessionTemplate {
@@ -55,16 +57,23 @@ export function shareMinutes(parts: readonly number[], total: number): number[] 
 /** Land work comes before the water. */
 const blockOf = (drill: Drill): string => (drill.slot === 'land' ? 'warm-up' : drill.slot);
 
-/** What the template says, except where drills take its place or its own words name one that is ruled out. */
-function plainItems({ slot, drills }: Block, shape: Shape, texts: SessionTexts, work: Work): Item[] {
-  const own = shape.words[slot];
-  if (slot === 'technique') {
-    if (work.choice.drills.some((d) => blockOf(d) === slot)) return [];
-    return [{ text: own ?? phrase(work.ruleSet, 'session-no-drill') }];
-  }
-  if (own !== undefined) return [{ text: own }];
+/** The words of the template, unless they would bring in a drill that is ruled out. */
+function templateWords({ slot, drills, byGoal }: Block, texts: SessionTexts, work: Work): string {
+  const { goal } = work.record.swimmer;
+  if (byGoal && goal !== undefined) return work.ruleSet.texts.goalSets[goal] ?? '';
   const ruledOut = drills.some((code) => !work.choice.allowed.has(code));
-  return [{ text: ruledOut ? phrase(work.ruleSet, 'session-plain') : (texts.blocks[slot] ?? '') }];
+  return ruledOut ? phrase(work.ruleSet, 'session-plain') : (texts.blocks[slot] ?? '');
+}
+
+/** What stands in a block besides the drills; in the technique block drills take its place. */
+function plainItems(block: Block, shape: Shape, texts: SessionTexts, work: Work): Item[] {
+  const { slot } = block;
+  const own = shape.words[slot];
+  const after = shape.after[slot];
+  const more = after === undefined ? [] : [{ text: after }];
+  if (slot !== 'technique') return [{ text: own ?? templateWords(block, texts, work) }, ...more];
+  if (work.choice.drills.some((d) => blockOf(d) === slot)) return more;
+  return [{ text: own ?? phrase(work.ruleSet, 'session-no-drill') }, ...more];
 }
 
 /** The template speaks of full swimming: with a restriction only drills that passed every filter are named. */
@@ -89,18 +98,35 @@ interface Work {
   readonly ruleSet: RuleSet;
 }
 
-/** Minutes of each drill: in the technique block all of it, in their usual shares; elsewhere what they need. */
-function drillMinutes(slot: string, minutes: number, plain: number, drills: DrillEntry[], w: Work): number[] {
+/**
+ * Minutes in the given proportions, but to each no more than its cap; what nobody can use is left over.
+ * Caps are whole minutes, so that the parts are.
+ */
+export function fillUp(shares: readonly number[], caps: readonly number[], total: number): number[] {
+  const full = new Set<number>();
+  for (;;) {
+    const open = shares.map((share, i) => (full.has(i) ? 0 : share));
+    const taken = caps.reduce((sum, cap, i) => sum + (full.has(i) ? cap : 0), 0);
+    if (open.every((share) => share === 0)) return [...caps];
+    const parts = shareMinutes(open, Math.max(0, total - taken));
+    const over = parts.flatMap((part, i) => (!full.has(i) && part > (caps[i] as number) ? [i] : []));
+    if (over.length === 0) return parts.map((part, i) => (full.has(i) ? (caps[i] as number) : part));
+    for (const i of over) full.add(i);
+  }
+}
+
+/** Minutes of each drill: in the technique block in their usual shares, elsewhere beside what stands there. */
+function drillMinutes(slot: string, minutes: number, plain: number, portion: Portion, w: Work): number[] {
+  const drills = w.choice.drills
+    .filter((d) => blockOf(d) === slot)
+    .map((d) => w.ruleSet.drills.get(d.code) as DrillEntry);
+  const needed = drills.map((d) => minutesNeeded(d, portion, w.restricted, w.record, w.ruleSet));
   if (slot === 'technique') {
     const shares = drills.map((d) => (d.share === undefined ? 0.1 : (d.share.least + d.share.most) / 2));
-    return shareMinutes(shares, minutes);
+    return fillUp(shares, needed, minutes);
   }
   const each = Math.max(1, Math.floor(minutes / (drills.length + plain)));
-  return drills.map((d) => {
-    const { amount } = d;
-    const needed = (amount.pool25.repeats.most * secondsPerRepeat(d, w.restricted, w.record, w.ruleSet)) / 60;
-    return Math.min(each, Math.ceil(needed));
-  });
+  return needed.map((n) => Math.min(each, n));
 }
 
 /** A drill and the swimming that carries it over; a sore part gets no swimming with it. */
@@ -118,6 +144,11 @@ function drillItems(drill: Drill, minutes: number, portion: Portion, work: Work)
     },
     ...(needsTransfer(entry, restricted, record) ? [{ text: transfer }] : []),
   ];
+}
+
+/** What the drills leave of the technique block. */
+function restOf(minutes: number, { restricted, ruleSet }: Work): Item {
+  return { text: phrase(ruleSet, restricted ? 'session-restricted-easy' : 'session-rest'), minutes };
 }
 
 interface Filled {
@@ -174,10 +205,16 @@ export function planSession(
   );
   const blocks = filled.map((b, i) => {
     const own = minutes[i] as number;
-    const entries = b.drills.map((d) => ruleSet.drills.get(d.code) as DrillEntry);
-    const each = drillMinutes(b.slot, own, b.plain.length, entries, work);
+    const each = drillMinutes(b.slot, own, b.plain.length, shape.portion, work);
     const items = b.drills.flatMap((d, k) => drillItems(d, each[k] as number, shape.portion, work));
-    return { slot: b.slot, label: slotWords(ruleSet, b.slot), minutes: own, items: [...b.plain, ...items] };
+    const spare = own - each.reduce((sum, m) => sum + m, 0);
+    const rest = b.slot === 'technique' && items.length > 0 && spare > 0 ? [restOf(spare, work)] : [];
+    return {
+      slot: b.slot,
+      label: slotWords(ruleSet, b.slot),
+      minutes: own,
+      items: [...b.plain, ...items, ...rest],
+    };
   });
   if (shape.film !== undefined) {
     const { minutes: own, text } = shape.film;

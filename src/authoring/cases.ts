@@ -3,7 +3,7 @@
  * change breaks something that used to be right.
  */
 import { z } from 'zod';
-import { type Examined, examine } from '../assess/assess.ts';
+import { type Considered, examine } from '../assess/assess.ts';
 import { keyOf } from '../assess/findings.ts';
 import { runFlowNow } from '../assess/pipeline.ts';
 import type { Concluded } from '../assess/study.ts';
@@ -98,7 +98,7 @@ export const withoutLooks = (request: AssessmentRequest): AssessmentRequest => (
   options: { ...request.options, nextLooks: 0 },
 });
 
-function lookInside({ answer, study: inner }: Examined): Inside {
+function lookInside({ answer, study: inner }: Considered): Inside {
   const causes = answer.status === 'stop' ? [] : answer.causes;
   return {
     answer,
@@ -159,7 +159,7 @@ export function checkCase(c: Case, ruleSet: RuleSet): string[] {
 }
 
 /** @param examined the record of a case, as it came out. */
-export function faultsOf(e: Case['expect'], examined: Examined): string[] {
+export function faultsOf(e: Case['expect'], examined: Considered): string[] {
   const { answer, dbOf, placeOf, spokenFor, principles } = lookInside(examined);
   const faults: string[] = [];
   const fault = (text: string): void => void faults.push(text);

@@ -45,6 +45,7 @@ const CONTEXT: Readonly<Record<string, FactSpec>> = {
   'leading-cause': { kind: 'text', sided: false },
   'worst-fault': { kind: 'number', sided: false },
   'side-gap': { kind: 'number', sided: false },
+  'focus-count': { kind: 'number', sided: false },
 };
 
 /** The facts of one rule set by id, without the side suffix. */

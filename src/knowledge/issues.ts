@@ -68,6 +68,7 @@ export function describeIssue(issue: Issue): Mistake[] {
         ? mistake('required', 'is required')
         : mistake('wrong-type', `must be ${TYPES[issue.expected] ?? issue.expected}`);
     case 'invalid_value':
+      if (issue.input === undefined) return mistake('required', 'is required');
       return mistake(
         'not-allowed',
         `must be one of ${issue.values.map((v) => JSON.stringify(v)).join(', ')}`,

@@ -5,6 +5,7 @@
 import { z } from 'zod';
 import { Code } from '../contract/common.ts';
 import { Constants } from './schema/constants.ts';
+import * as plan from './schema/plans.ts';
 import * as rule from './schema/rules.ts';
 import * as entry from './schema/vocabulary.ts';
 
@@ -42,6 +43,9 @@ export const PARTS = {
   'caution-rules': z.array(rule.CautionRule),
   'sufficiency-rules': z.array(rule.SufficiencyRule),
   'change-limits': z.array(entry.ChangeLimit),
+  plans: z.array(plan.PlanTemplate),
+  'plan-rules': z.array(plan.PlanRule),
+  'plan-decisions': z.array(plan.PlanDecision),
 } as const;
 
 /** The parts that hold rules. */
@@ -55,6 +59,7 @@ export const RULE_PARTS = [
   'gate-rules',
   'caution-rules',
   'sufficiency-rules',
+  'plan-rules',
 ] as const;
 
 export type PartName = keyof typeof PARTS;
@@ -62,5 +67,6 @@ export type Parts = { readonly [K in PartName]: z.infer<(typeof PARTS)[K]> };
 export type Manifest = z.infer<typeof Manifest>;
 
 export type { Constants } from './schema/constants.ts';
+export * from './schema/plans.ts';
 export * from './schema/rules.ts';
 export * from './schema/vocabulary.ts';

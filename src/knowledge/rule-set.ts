@@ -17,6 +17,7 @@ import type {
   GateParams,
   Manifest,
   Parts,
+  PlanParams,
   PrincipleParams,
   ReportParams,
   SufficiencyParams,
@@ -35,6 +36,7 @@ export interface Stages {
   readonly principles: Stage<PrincipleParams>;
   readonly exclusions: Stage<ExcludeParams>;
   readonly cautions: Stage<CautionParams>;
+  readonly plan: Stage<PlanParams>;
 }
 
 export interface RuleSet {
@@ -107,6 +109,7 @@ export function compileRuleSet(manifest: Manifest, parts: Parts, texts: Texts): 
       principles: stage('principles', parts['principle-rules']),
       exclusions: stage('exclusions', parts['drill-exclusions']),
       cautions: stage('cautions', parts['caution-rules']),
+      plan: stage('plan', parts['plan-rules']),
     },
     observations: byCode(parts.observations),
     measurements: byCode(parts.measurements),

@@ -65,6 +65,14 @@ export const Texts = z.strictObject({
   sufficiency: byCode(Text),
   phrases: byCode(Text).describe('Sentences of summaries and messages; {names} are filled in.'),
   sessions: byCode(z.strictObject({ blocks: byCode(Text), distance: Text, note: Text })),
+  goalSets: byCode(Text).describe('What to swim in a main set that follows the goal.'),
+  plans: z.strictObject({
+    stages: byCode(z.strictObject({ label: Text, aim: Text, how: Text, check: Text, ifNot: Text })),
+    checks: byCode(Text),
+    goalTests: byCode(Text),
+    decisions: byCode(Text),
+    rules: byCode(Text).describe('Why the plan is as it is.'),
+  }),
   glossary: byCode(Text).describe('Terms of the trade, each in plain words.'),
 });
 export type Texts = z.infer<typeof Texts>;

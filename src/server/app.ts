@@ -22,6 +22,7 @@ import { assessments } from './routes/assessments.ts';
 import { batch } from './routes/batch.ts';
 import { comparisons } from './routes/comparisons.ts';
 import { measurements } from './routes/measurements.ts';
+import { plans } from './routes/plans.ts';
 import { ruleSets } from './routes/rule-sets.ts';
 import { service } from './routes/service.ts';
 import { squads } from './routes/squads.ts';
@@ -95,6 +96,7 @@ export async function buildApp({
   await app.register(batch(pool, settings));
   await app.register(measurements(catalogue));
   await app.register(comparisons(catalogue));
+  await app.register(plans(catalogue));
   await app.register(squads(catalogue, settings.BODY_LIMIT_BYTES));
   await app.register(agreements(catalogue));
   await app.register(ruleSets(catalogue));

@@ -3,7 +3,7 @@ import { LISTS } from '../../src/knowledge/parts.ts';
 import { PHRASE_KEYS } from '../../src/knowledge/phrase-keys.ts';
 import { faultsAfter, found, shipped } from './shipped.ts';
 
-/** Every section but `phrases` and `glossary`, which name no entry of the rule set, and `lists`, which has its own test. */
+/** Every section but `phrases` and `glossary`, which name no entry of the rule set, and `lists` and `plans`, which have their own tests. */
 const SECTIONS = [
   'observations',
   'qualityFlags',
@@ -24,12 +24,13 @@ const SECTIONS = [
   'exclusions',
   'sufficiency',
   'sessions',
+  'goalSets',
 ] as const;
 
 describe('texts', () => {
   test('every section is in this file', () => {
     const sections = Object.keys(shipped.texts).filter(
-      (key) => !['language', 'phrases', 'glossary', 'lists'].includes(key),
+      (key) => !['language', 'phrases', 'glossary', 'lists', 'plans'].includes(key),
     );
     expect([...SECTIONS].sort()).toEqual(sections.sort());
   });
@@ -55,6 +56,22 @@ describe('texts', () => {
       `texts/en.json#/${section}/no~1such~0thing: belongs to no entry of the rule set`,
     ]);
   });
+
+  test.each(['stages', 'checks', 'goalTests', 'decisions', 'rules'] as const)(
+    'of the plans, %s: one that is missing, and one that belongs to nothing',
+    (name) => {
+      const key = Object.keys(shipped.texts.plans[name]).at(-1) as string;
+      const faults = faultsAfter((_, texts) => {
+        const section = texts.plans[name] as Record<string, unknown>;
+        section['no-such'] = section[key];
+        delete section[key];
+      });
+      expect(faults).toEqual([
+        `texts/en.json#/plans/${name}: the text of "${key}" is missing`,
+        `texts/en.json#/plans/${name}/no-such: belongs to no entry of the rule set`,
+      ]);
+    },
+  );
 
   test.each(LISTS)('of the list %s: one that is missing, and one that belongs to nothing', (name) => {
     const key = shipped.parts.lists[name].at(-1) as string;

@@ -172,6 +172,10 @@ export function checkReferences(parts: Parts, report: Report): void {
       need(bodyParts, 'body part', b, 'gate-rules', [i, ...params, 'restricts', k]),
     );
   });
+  each(parts['plan-rules'], (r, i) => {
+    const e = r.event.params;
+    if (e.effect === 'caution') need(cautions, 'caution', e.caution, 'plan-rules', [i, ...params, 'caution']);
+  });
   each(parts['caution-rules'], (c, i) =>
     need(cautions, 'caution', c.event.params.caution, 'caution-rules', [i, ...params, 'caution']),
   );

@@ -1,6 +1,7 @@
 /** Every code has its words in a language file, and every word belongs to a code. */
 import { GOALS, LEVELS, VIEWS } from '../../contract/common.ts';
-import { BLOCKS, LISTS, type Parts } from '../parts.ts';
+import { PLAN_STAGES } from '../../contract/plan-words.ts';
+import { BLOCKS, CHECKS, LISTS, type Parts } from '../parts.ts';
 import { PHRASE_KEYS } from '../phrase-keys.ts';
 import type { Texts } from '../texts.ts';
 import type { Report } from './report.ts';
@@ -53,6 +54,16 @@ export function compareTexts(parts: Parts, texts: Texts, report: Report): void {
   needAll('exclusions', idsOf(parts['drill-exclusions']));
   needAll('sufficiency', idsOf(parts['sufficiency-rules']));
   needAll('sessions', codesOf(parts.sessions));
+  needAll('goalSets', GOALS);
+  const plans = {
+    stages: PLAN_STAGES,
+    checks: CHECKS,
+    goalTests: GOALS,
+    decisions: codesOf(parts['plan-decisions']),
+    rules: idsOf(parts['plan-rules']),
+  };
+  for (const name of ['stages', 'checks', 'goalTests', 'decisions', 'rules'] as const)
+    need(['plans', name], texts.plans[name], plans[name]);
   // texts may hold sentences that no version of the service asks for yet, so only missing ones are named
   for (const key of PHRASE_KEYS) {
     if (texts.phrases[key] === undefined)

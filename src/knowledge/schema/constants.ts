@@ -1,6 +1,7 @@
 /** The numbers behind the words of a rule set: how often, how sure, how strong, how much a change must be. */
 import { z } from 'zod';
 import { CERTAINTIES, Code, LEVELS, View } from '../../contract/common.ts';
+import { PlanNumbers } from './plans.ts';
 import { Mark, Share } from './shared.ts';
 
 const wordShares = z.record(Code, Share);
@@ -77,7 +78,6 @@ export const Constants = z.strictObject({
       .strictObject(perLevel)
       .describe('Easy swimming, where the record has no easy or steady pace.'),
     drillPace: z.number().min(1).describe('A drill takes this many times as long as easy swimming.'),
-    leastDrillMinutes: z.int().min(1).describe('A drill and the swimming after it are not worth less.'),
   }),
   change: z.strictObject({
     severitySteps: z.strictObject({ sameJudge: z.number(), otherJudge: z.number() }),
@@ -111,6 +111,7 @@ export const Constants = z.strictObject({
       crowdedFrom: z.int().describe('From this many swimmers on, a lane swims in two waves.'),
     })
     .describe('How lane groups of a squad are weighed; one swimmer in his own first focus is worth up to 1.'),
+  plans: PlanNumbers,
   nextLook: z.strictObject({
     severity: z.int().min(1).max(3),
     certainty: z.enum(CERTAINTIES),

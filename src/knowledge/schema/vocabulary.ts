@@ -126,6 +126,7 @@ export const SessionTemplate = z.strictObject({
       z.strictObject({
         slot: z.enum(SLOTS),
         minutes: z.number().min(1),
+        byGoal: z.literal(true).optional().describe('The goal of the swimmer says what to swim here.'),
         drills: z
           .array(Code)
           .describe(
