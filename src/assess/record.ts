@@ -76,20 +76,21 @@ export interface Record {
   readonly measuring: readonly Message[];
 }
 
-/** Sorted by all fields: equal records have equal lists whatever order they were typed in. */
-function sorted<T>(list: readonly T[]): T[] {
-  const key = (item: T): string =>
-    JSON.stringify(item, (_, v) =>
-      isPlain(v) ? Object.fromEntries(Object.entries(v).sort(([a], [b]) => (a < b ? -1 : 1))) : v,
-    );
-  return list
-    .map((item) => [key(item), item] as const)
-    .sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0))
-    .map(([, item]) => item);
+/** A copy whose keys are in order: equal values are then equal texts. */
+function inKeyOrder(value: unknown): unknown {
+  if (value === null || typeof value !== 'object') return value;
+  if (Array.isArray(value)) return value.map(inKeyOrder);
+  const copy: { [key: string]: unknown } = {};
+  for (const key of Object.keys(value).sort()) copy[key] = inKeyOrder((value as typeof copy)[key]);
+  return copy;
 }
 
-function isPlain(value: unknown): value is { [key: string]: unknown } {
-  return value !== null && typeof value === 'object' && !Array.isArray(value);
+/** Sorted by all fields: equal records have equal lists whatever order they were typed in. */
+function sorted<T>(list: readonly T[]): T[] {
+  return list
+    .map((item) => [JSON.stringify(inKeyOrder(item)), item] as const)
+    .sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0))
+    .map(([, item]) => item);
 }
 
 function choice<T extends { cause: string; side?: Side | 'both' | undefined }>(
