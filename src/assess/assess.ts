@@ -45,8 +45,10 @@ function reportOf({ kind, source, db, limitedByView, measured }: WeighedReport):
 
 /** Reports of one weight stand in an order of their own: that of the entries must not show. */
 function weightiestFirst(a: Report, b: Report): number {
-  const [x, y] = [a, b].map((r) => JSON.stringify(r)) as [string, string];
-  return Math.abs(b.db) - Math.abs(a.db) || (x < y ? -1 : x > y ? 1 : 0);
+  const gap = Math.abs(b.db) - Math.abs(a.db);
+  if (gap !== 0) return gap;
+  const [x, y] = [JSON.stringify(a), JSON.stringify(b)];
+  return x < y ? -1 : x > y ? 1 : 0;
 }
 
 function findingsOf(c: Concluded, ruleSet: RuleSet): Finding[] {

@@ -123,9 +123,13 @@ function publish(findings: Findings, slots: Slots, ruleSet: RuleSet): void {
   if (gaps.length > 0) setFact(ruleSet, slots, 'side-gap', Math.max(...gaps));
 }
 
-function keyOfReport({ params, side }: { params: ReportParams; side: Side }, ruleSet: RuleSet): string {
-  return keyOf(params.finding, ruleSet.findings.get(params.finding)?.sided ? side : 'body');
-}
+/** The finding that each rule reports on, by the place of the rule; and the rules that report on each finding. */
+const reporting = remembered((ruleSet: RuleSet) => {
+  const keys = ruleSet.stages.reports.rules.map(({ side, event: { params } }) =>
+    keyOf(params.finding, ruleSet.findings.get(params.finding)?.sided ? side : 'body'),
+  );
+  return { keys, rules: Map.groupBy(keys.keys(), (place) => keys[place] as string) };
+});
 
 /** Findings by key, sorted by code and side. */
 function statesOf(
@@ -136,8 +140,9 @@ function statesOf(
 ): Map<string, FindingState> {
   const flags = flagCodes.flatMap((code) => ruleSet.flags.get(code) ?? []);
   const reports = new Map<string, Report[]>();
+  const { keys } = reporting(ruleSet);
   for (const report of fired) {
-    const key = keyOfReport({ params: report.params, side: report.rule.side }, ruleSet);
+    const key = keys[report.place] as string;
     const list = reports.get(key) ?? [];
     list.push(...reportsOf(report, entries, flags, ruleSet).filter((r) => r.db !== 0));
     if (list.length > 0) reports.set(key, list);
@@ -168,15 +173,6 @@ export function* readFindings(
   return findings;
 }
 
-/** Report rules by the finding that they report on. */
-const reportRules = remembered((ruleSet: RuleSet) => {
-  const { rules } = ruleSet.stages.reports;
-  return Map.groupBy(rules.keys(), (index) => {
-    const { side, event } = rules[index] as (typeof rules)[number];
-    return keyOfReport({ params: event.params, side }, ruleSet);
-  });
-});
-
 /**
  * The findings after one look more at `code`: those that it can touch are read again, the others stand.
  *
@@ -192,15 +188,11 @@ export function readAgain(
   ruleSet: RuleSet,
 ): Findings {
   const { reports } = ruleSet.stages;
-  const touched = new Set(
-    reports.readersOf(changed).map((index) => {
-      const { side, event } = reports.rules[index] as (typeof reports.rules)[number];
-      return keyOfReport({ params: event.params, side }, ruleSet);
-    }),
-  );
+  const { keys, rules } = reporting(ruleSet);
+  const touched = new Set(reports.readersOf(changed).map((place) => keys[place] as string));
   // a number without a side listens to what the eye saw of the same finding on either side
   for (const side of ['body', 'left', 'right'] as const) touched.add(keyOf(code, side));
-  const among = [...touched].flatMap((key) => reportRules(ruleSet).get(key) ?? []).sort((a, b) => a - b);
+  const among = [...touched].flatMap((key) => rules.get(key) ?? []).sort((a, b) => a - b);
   const findings = new Map(before);
   for (const key of touched) findings.delete(key);
   for (const [key, state] of statesOf(reports.select(slots, among), entries, flagCodes, ruleSet)) {

@@ -41,10 +41,22 @@ export function studyWith(look: Look, present: boolean, record: Record, ruleSet:
 }
 
 /** A look from a new view may lift a flag of the film, and then every report counts anew. */
-function keepsFlags(after: Record, look: Look, c: Concluded, record: Record, ruleSet: RuleSet): boolean {
-  if (viewsOf(record)?.includes(look.view) ?? true) return true;
+function keepsFlags(after: Record, c: Concluded, ruleSet: RuleSet): boolean {
   const flags = [...(after.recording.flags ?? []), ...derivedFlags(after, ruleSet)];
   return flags.join() === c.flags.join();
+}
+
+function fromTheStart(
+  nodes: readonly number[],
+  look: Look,
+  present: boolean,
+  record: Record,
+  ruleSet: RuleSet,
+): WhatIf | undefined {
+  const whole = studyWith(look, present, record, ruleSet);
+  if (whole.status === 'stop') return undefined;
+  const { logOddsDb } = whole.weighed.beliefs;
+  return { findings: whole.findings, totalsDb: nodes.map((n) => logOddsDb[n] as number) };
 }
 
 /** @returns undefined when the health gate would stop. */
@@ -57,15 +69,13 @@ export function whatIf(
   ruleSet: RuleSet,
 ): WhatIf | undefined {
   const entry = entryOf(look, present, ruleSet);
-  const after = withEntry(record, entry);
   const facts = factsOf(ruleSet, look.code, look.side);
-  if (facts.some((fact) => gateFacts(ruleSet).has(fact)) || !keepsFlags(after, look, c, record, ruleSet)) {
-    const whole = studyWith(look, present, record, ruleSet);
-    if (whole.status === 'stop') return undefined;
-    return {
-      findings: whole.findings,
-      totalsDb: nodes.map((n) => whole.weighed.beliefs.logOddsDb[n] as number),
-    };
+  const after = (viewsOf(record)?.includes(look.view) ?? true) ? undefined : withEntry(record, entry);
+  if (
+    facts.some((fact) => gateFacts(ruleSet).has(fact)) ||
+    (after !== undefined && !keepsFlags(after, c, ruleSet))
+  ) {
+    return fromTheStart(nodes, look, present, record, ruleSet);
   }
   const slots = c.before.slots.slice();
   const seen = new Map(c.before.entries.seen);
@@ -81,7 +91,7 @@ export function whatIf(
     seen.set(fact, entries);
     put(fact, seenAs(fact, entries, ruleSet));
   }
-  put('views', viewsOf(after));
+  if (after !== undefined) put('views', viewsOf(after));
   const entries = { seen, measured: c.before.entries.measured };
   const findings = readAgain(c.findings, look.code, changed, slots, entries, c.flags, ruleSet);
   const evidence = runFlowNow(gatherEvidence(slots, findings, ruleSet));

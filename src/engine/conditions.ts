@@ -56,6 +56,8 @@ export function leavesOf(condition: Condition): Leaf[] {
 }
 
 function allOf(tests: readonly Test[]): Test {
+  const [only] = tests;
+  if (only !== undefined && tests.length === 1) return only;
   return (slots) => {
     let truth: Truth = true;
     for (const test of tests) {
@@ -68,6 +70,8 @@ function allOf(tests: readonly Test[]): Test {
 }
 
 function anyOf(tests: readonly Test[]): Test {
+  const [only] = tests;
+  if (only !== undefined && tests.length === 1) return only;
   return (slots) => {
     let truth: Truth = false;
     for (const test of tests) {
@@ -120,16 +124,25 @@ export interface LeafValue {
   readonly truth: Truth;
 }
 
+/** A leaf that knows where its fact stands. */
+export interface PlacedLeaf extends Leaf {
+  readonly slot: number | undefined;
+  readonly test: OperatorSpec['test'];
+}
+
+/** All leaves in the order they are written. */
+export function placeLeaves(condition: Condition, table: FactTable): PlacedLeaf[] {
+  return leavesOf(condition).map((leaf) => ({
+    ...leaf,
+    slot: table.find(leaf.fact),
+    test: specOf(leaf).test,
+  }));
+}
+
 /** Every leaf with the value it met: what the trail shows of a rule. */
-export function explain(
-  condition: Condition,
-  table: FactTable,
-  words: WordBounds,
-  slots: Slots,
-): LeafValue[] {
-  return leavesOf(condition).map((leaf) => {
-    const { fact, operator, value } = leaf;
-    const actual = slots[table.find(fact) ?? -1];
-    return { fact, operator, value, actual, truth: specOf(leaf).test(actual, value as never, words) };
+export function explain(leaves: readonly PlacedLeaf[], words: WordBounds, slots: Slots): LeafValue[] {
+  return leaves.map(({ fact, operator, value, slot, test }) => {
+    const actual = slot === undefined ? undefined : slots[slot];
+    return { fact, operator, value, actual, truth: test(actual, value as never, words) };
   });
 }

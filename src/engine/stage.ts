@@ -19,7 +19,6 @@ import {
   type TopLevelCondition,
 } from 'json-rules-engine';
 import {
-  type Condition,
   compile,
   explain,
   type FactTable,
@@ -27,6 +26,7 @@ import {
   guardsOf,
   type LeafValue,
   leavesOf,
+  placeLeaves,
   type Test,
 } from './conditions.ts';
 import type { Slots } from './facts.ts';
@@ -152,8 +152,9 @@ export function createStage<Params>(
   const engine = new Engine([], { allowUndefinedFacts: true, pathResolver: refusePath });
   for (const rule of compiled) engine.addRule(rule);
 
+  const leaves = rules.map((rule) => placeLeaves(rule.conditions, table));
   const leavesOn = (index: number, slots: Slots) => () =>
-    explain((rules[index] as RuleInstance<Params>).conditions as Condition, table, words, slots);
+    explain(leaves[index] as (typeof leaves)[number], words, slots);
   const fired = (index: number, slots: Slots): Fired<Params> => {
     const rule = rules[index] as RuleInstance<Params>;
     return { rule, place: index, params: rule.event.params, leaves: leavesOn(index, slots) };

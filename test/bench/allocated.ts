@@ -7,6 +7,9 @@ import { median } from './harness.ts';
 setFlagsFromString('--expose-gc');
 const collect = runInNewContext('gc') as () => void;
 
+/** Collections are reported a little later. */
+const pause = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 5));
+
 /** @returns the median of some rounds in which nothing was collected. */
 export async function allocatedBy(work: (i: number) => unknown, runs: number): Promise<number> {
   let collections = 0;
@@ -17,12 +20,12 @@ export async function allocatedBy(work: (i: number) => unknown, runs: number): P
   const rounds: number[] = [];
   for (let round = 0; round < 40 && rounds.length < 15; round++) {
     collect();
-    await new Promise(setImmediate);
+    await pause();
     collections = 0;
     const before = process.memoryUsage();
     for (let i = 0; i < runs; i++) await work(round * runs + i);
     const after = process.memoryUsage();
-    await new Promise(setImmediate);
+    await pause();
     const bytes = after.heapUsed - before.heapUsed + (after.arrayBuffers - before.arrayBuffers);
     if (collections === 0) rounds.push(bytes / runs);
   }

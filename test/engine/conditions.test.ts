@@ -8,6 +8,7 @@ import {
   type Group,
   isLeaf,
   leavesOf,
+  placeLeaves,
 } from '../../src/engine/conditions.ts';
 import type { FactValue, Slots } from '../../src/engine/facts.ts';
 import { OPERATORS, type Truth } from '../../src/engine/operators.ts';
@@ -124,7 +125,7 @@ describe('leaves', () => {
     const table = new FactTable();
     compile(condition, table, WORDS);
     const slots = slotsOf(table, { first: false, third: true, fourth: 3 });
-    expect(explain(condition, table, WORDS, slots)).toStrictEqual([
+    expect(explain(placeLeaves(condition, table), WORDS, slots)).toStrictEqual([
       { fact: 'first', operator: 'is', value: true, actual: false, truth: false },
       { fact: 'second', operator: 'is', value: true, actual: undefined, truth: undefined },
       { fact: 'third', operator: 'is', value: true, actual: true, truth: true },
@@ -134,7 +135,7 @@ describe('leaves', () => {
   });
 
   test('explain of a fact that has no slot says that it is not known', () => {
-    expect(explain(flag('nowhere'), new FactTable(), WORDS, [true])).toStrictEqual([
+    expect(explain(placeLeaves(flag('nowhere'), new FactTable()), WORDS, [true])).toStrictEqual([
       { fact: 'nowhere', operator: 'is', value: true, actual: undefined, truth: undefined },
     ]);
   });
@@ -145,7 +146,7 @@ describe('leaves', () => {
         const table = new FactTable();
         const compiled = compile(condition, table, WORDS);
         const slots = slotsOf(table, values);
-        const shown = explain(condition, table, WORDS, slots).map((l) => l.truth);
+        const shown = explain(placeLeaves(condition, table), WORDS, slots).map((l) => l.truth);
         const whole = (c: Condition): Truth => {
           if (isLeaf(c)) return shown.shift();
           const ranks = ('all' in c ? c.all : c.any).map((part) => RANK.get(whole(part)) as number);

@@ -6,7 +6,7 @@
 import type { Constants } from '../../knowledge/parts.ts';
 import { ratioOf } from './decibans.ts';
 import { selectFactors } from './factors.ts';
-import { pairsOf, type Setting } from './setting.ts';
+import type { Setting } from './setting.ts';
 import type { Tables } from './tables.ts';
 import { clear } from './workspace.ts';
 
@@ -113,7 +113,9 @@ function firstFactors(setting: Setting, options: Options): void {
     for (const c of setting.speaking) {
       const lambda = reportOn(c, setting);
       const leak = t.leak[c] as number;
-      for (const i of pairsOf(t, [c])) {
+      const to = t.pairsOf[t.listsOf[c + 1] as number] as number;
+      for (let k = t.pairsOf[t.listsOf[c] as number] as number; k < to; k++) {
+        const i = t.pairs[k] as number;
         const shows = t.shows[i] as number;
         space.ratio[i] =
           inputs.active[i] === 0 ? 1 : (lambda * shows + 1 - shows) / (lambda * leak + 1 - leak);

@@ -20,7 +20,7 @@ export interface Setting {
   readonly space: Workspace;
 }
 
-export function pairsOf(t: Tables, children: readonly number[]): number[] {
+function pairsOf(t: Tables, children: readonly number[]): number[] {
   const pairs: number[] = [];
   for (const c of children) {
     const to = t.pairsOf[t.listsOf[c + 1] as number] as number;
@@ -42,7 +42,10 @@ function speakersOf(t: Tables, { reportDb }: Inputs, heard: Uint8Array): number[
   }
   // the list grows while it is read: what speaks for a mechanism makes the mechanism speak
   for (const c of speaking) {
-    for (const i of pairsOf(t, [c])) add(t.childOfNode[t.node[i] as number] as number);
+    const to = t.pairsOf[t.listsOf[c + 1] as number] as number;
+    for (let k = t.pairsOf[t.listsOf[c] as number] as number; k < to; k++) {
+      add(t.childOfNode[t.node[t.pairs[k] as number] as number] as number);
+    }
   }
   return speaking;
 }
