@@ -105,7 +105,8 @@ function driversFirst(list: Candidate[], effect: EffectOf<'driver-first'>, book:
     if (strength(edge.shows) >= strength(effect.strongShows)) return true;
     return strength(edge.shows) >= strength(effect.weakShows) && a.probability >= b.probability;
   };
-  for (const driver of [...list]) {
+  const before = list.slice();
+  for (const driver of before) {
     const from = list.indexOf(driver);
     const to = list.findIndex((c) => drives(driver, c));
     if (to < 0 || to > from) continue;
