@@ -1,9 +1,12 @@
 /** POST /v1/assessments */
 import type { FastifyPluginAsync } from 'fastify';
 import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
+import { z } from 'zod';
 import { AssessmentAnswer } from '../../contract/answer.ts';
+import { MinimalAnswer, PreferenceApplied, Preferences } from '../../contract/minimal-answer.ts';
 import { AssessmentRequest } from '../../contract/request.ts';
 import { readQuery } from '../input.ts';
+import { prefersMinimal } from '../prefer.ts';
 import type { Pool } from '../work/pool.ts';
 import { asDownload, formOf, REPORT_CONTENT, ReportQuery } from './forms.ts';
 import { problemResponses } from './responses.ts';
@@ -25,10 +28,15 @@ export const assessments =
             'Send what was seen, measured and asked; get ranked causes with their reasons, the efficiency of each arm by phase, what to change first, drills, a session, cautions and the next look. Severity 0 means looked for and not there; leave out what was not looked at. A health sign that stops gives only cautions.',
           body: AssessmentRequest,
           querystring: ReportQuery,
+          headers: Preferences,
           response: {
             200: {
               description: 'The assessment. `status` is stop, refer, ask-more or ok.',
-              content: { 'application/json': { schema: AssessmentAnswer }, ...REPORT_CONTENT },
+              headers: PreferenceApplied,
+              content: {
+                'application/json': { schema: z.union([AssessmentAnswer, MinimalAnswer]) },
+                ...REPORT_CONTENT,
+              },
             },
             ...problemResponses(400, 406, 408, 413, 415, 500, 503),
           },
@@ -37,8 +45,11 @@ export const assessments =
       async (request, reply) => {
         const form = formOf(request);
         const { audience = 'coach' } = readQuery(ReportQuery, request.query);
-        const bytes = await pool.run({ kind: 'assess', body: request.body, form, audience }, 'single');
-        reply.header('cache-control', 'no-store').header('vary', 'Accept');
+        const minimal = form === 'application/json' && prefersMinimal(request.headers.prefer);
+        const task = { kind: 'assess', body: request.body, form, audience, minimal } as const;
+        const bytes = await pool.run(task, 'single');
+        reply.header('cache-control', 'no-store').header('vary', 'Accept, Prefer');
+        if (minimal) reply.header('preference-applied', 'return=minimal');
         if (form === 'application/json') reply.type('application/json; charset=utf-8');
         else asDownload(reply, form, `assessment-${audience}`);
         return reply.send(Buffer.from(bytes.buffer));

@@ -1,6 +1,7 @@
 /** The work behind an answer: pure, from a parsed body to the bytes that are sent. It runs in a thread of its own. */
 import { assess } from '../../assess/assess.ts';
 import { BatchItem } from '../../contract/batch.ts';
+import { minimalOf } from '../../contract/minimal-answer.ts';
 import { AssessmentRequest } from '../../contract/request.ts';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import type { RuleSet } from '../../knowledge/rule-set.ts';
@@ -18,6 +19,8 @@ export interface AssessTask {
   readonly body: unknown;
   readonly form: Form;
   readonly audience: Audience;
+  /** The short answer is enough; reports are always whole. */
+  readonly minimal: boolean;
 }
 
 export interface ItemTask {
@@ -39,7 +42,7 @@ async function assessBody(task: AssessTask, catalogue: Catalogue): Promise<strin
   const { ruleSet, errors } = ruleSetOf(task.body, catalogue);
   const body = readBody(AssessmentRequest, task.body, ruleSet, errors);
   const answer = await assess(body, ruleSet as RuleSet);
-  if (task.form === 'application/json') return JSON.stringify(answer);
+  if (task.form === 'application/json') return JSON.stringify(task.minimal ? minimalOf(answer) : answer);
   return writeReport(
     task.form,
     assessmentReport(answer, task.audience, body.coach?.remarks, ruleSet as RuleSet),
