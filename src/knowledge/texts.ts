@@ -58,7 +58,15 @@ export const Texts = z.strictObject({
       avoid: byCode(Text),
     }),
   ),
-  cautions: byCode(z.strictObject({ label: Text, text: Text })),
+  cautions: byCode(
+    z.strictObject({
+      label: Text,
+      text: Text,
+      toSwimmer: Text.optional().describe(
+        'The same, said to the swimmer; left out where it is about coaching or filming.',
+      ),
+    }),
+  ),
   cautionRules: byCode(Text),
   gate: byCode(Text),
   exclusions: byCode(Text),

@@ -1,27 +1,12 @@
 /** An assessment as a report: for the coach with the reasons, for the swimmer plain, kind and at most two pages. */
 import { bodyPartWords, phrase, sideWords } from '../assess/phrases.ts';
-import type { AssessmentAnswer, Caution, Drill, FullAnswer } from '../contract/answer.ts';
+import type { AssessmentAnswer, Drill, FullAnswer } from '../contract/answer.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
+import { type Audience, cautionItems, swimmerCautions } from './audience.ts';
 import { type Block, heading, list, type Report, text } from './document.ts';
 import { armsFigure, chainFigure, evidenceFigure, sessionFigure } from './figures.ts';
 
-export type Audience = 'coach' | 'swimmer';
-
-/** Cautions that are about filming, coaching or the tool: the swimmer's page is not the place for them. */
-const FOR_THE_COACH = new Set([
-  'tool-limits',
-  'body-talk',
-  'adult-filming',
-  'minor-filming',
-  'safeguarding',
-  'health-not-asked',
-]);
-
 const percent = (share: number): string => `${Math.round(share * 100)} %`;
-
-function cautionItems(cautions: readonly Caution[]): string[] {
-  return cautions.map((k) => `${k.label}. ${k.text}`);
-}
 
 function drillBlocks(drills: readonly Drill[], say: (key: string) => string): Block[] {
   return drills.flatMap((d, i) => [
@@ -129,7 +114,7 @@ function coachBlocks(answer: FullAnswer, remarks: string | undefined, ruleSet: R
 function swimmerBlocks(answer: FullAnswer, remarks: string | undefined, ruleSet: RuleSet): Block[] {
   const say = (key: string): string => phrase(ruleSet, key);
   const work = answer.focus.filter((f) => ruleSet.causes.get(f.cause)?.timeBand !== 'clinician-first');
-  const stop = answer.cautions.filter((k) => !FOR_THE_COACH.has(k.code));
+  const stop = swimmerCautions(answer.cautions, ruleSet);
   const good = [...new Set(answer.strengths.map((s) => s.code))].slice(0, 5).map((code) => {
     const sides = answer.strengths.filter((s) => s.code === code);
     const [first] = sides as [(typeof sides)[number]];
@@ -152,7 +137,7 @@ function swimmerBlocks(answer: FullAnswer, remarks: string | undefined, ruleSet:
     ...(answer.drills.length > 0
       ? [heading(say('report-how')), ...drillBlocks(answer.drills.slice(0, 3), say)]
       : []),
-    ...(stop.length > 0 ? [heading(say('report-stop-for')), list(cautionItems(stop.slice(0, 5)))] : []),
+    ...(stop.length > 0 ? [heading(say('report-stop-for')), list(stop.slice(0, 6))] : []),
     text(say('report-honest'), 'note'),
   ];
 }
@@ -171,7 +156,11 @@ export function assessmentReport(
   ];
   const body =
     answer.status === 'stop'
-      ? [list(cautionItems(answer.cautions))]
+      ? [
+          list(
+            audience === 'coach' ? cautionItems(answer.cautions) : swimmerCautions(answer.cautions, ruleSet),
+          ),
+        ]
       : audience === 'coach'
         ? coachBlocks(answer, remarks, ruleSet)
         : swimmerBlocks(answer, remarks, ruleSet);

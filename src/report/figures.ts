@@ -3,17 +3,17 @@ import type { Cause, Efficiency, PhaseScore, Session } from '../contract/answer.
 import type { Figure } from './document.ts';
 import { escapeHtml as e } from './escape.ts';
 
-const INK = '#17212b';
-const ACCENT = '#0b4f6c';
-const PALE = '#bcd7e4';
-const AGAINST = '#8a5a00';
+export const INK = '#17212b';
+export const ACCENT = '#0b4f6c';
+export const PALE = '#bcd7e4';
+export const AGAINST = '#8a5a00';
 
 /** An SVG with a title that screen readers use as its name. */
-function svg(width: number, height: number, name: string, body: string): string {
+export function svg(width: number, height: number, name: string, body: string): string {
   return `<svg viewBox="0 0 ${width} ${height}" role="img" aria-label="${e(name)}" xmlns="http://www.w3.org/2000/svg">${body}</svg>`;
 }
 
-const label = (x: number, y: number, words: string, more = ''): string =>
+export const label = (x: number, y: number, words: string, more = ''): string =>
   `<text x="${x}" y="${y}" font-family="system-ui,sans-serif" font-size="13" fill="${INK}"${more}>${e(words)}</text>`;
 
 /** Breaks words into lines of at most `most` characters; what does not fit on the last line is cut. */
@@ -29,7 +29,7 @@ export function wrap(words: string, most: number, lines: number): string[] {
   return [...kept.slice(0, -1), `${(kept.at(-1) as string).slice(0, most - 3)}...`];
 }
 
-const lines = (x: number, y: number, words: string, most: number): string =>
+export const lines = (x: number, y: number, words: string, most: number): string =>
   wrap(words, most, 2)
     .map((line, i, all) => label(x, y + (all.length === 1 ? 7 : 0) + i * 15, line))
     .join('');
@@ -90,11 +90,11 @@ export function evidenceFigure(cause: Cause, words: { caption: string }): Figure
 const signed = (db: number): string => `${db >= 0 ? '+' : '-'}${Math.abs(db).toFixed(1)} dB:`;
 
 /** A line with a small head at its end; drawn, because a marker would need an id that is unique on the page. */
-function arrow(x1: number, y1: number, x2: number, y2: number): string {
+export function arrow(x1: number, y1: number, x2: number, y2: number, colour = ACCENT): string {
   const turn = (Math.atan2(y2 - y1, x2 - x1) * 180) / Math.PI;
   return [
-    `<line x1="${x1}" y1="${y1}" x2="${x2}" y2="${y2}" stroke="${ACCENT}" stroke-width="1.5"/>`,
-    `<path d="M-9 -4L0 0L-9 4z" fill="${ACCENT}" transform="translate(${x2} ${y2}) rotate(${turn.toFixed(1)})"/>`,
+    `<line x1="${x1}" y1="${y1}" x2="${x2}" y2="${y2}" stroke="${colour}" stroke-width="1.5"/>`,
+    `<path d="M-9 -4L0 0L-9 4z" fill="${colour}" transform="translate(${x2} ${y2}) rotate(${turn.toFixed(1)})"/>`,
   ].join('');
 }
 

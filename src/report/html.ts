@@ -10,7 +10,7 @@ h1{font-size:1.6rem;line-height:1.2;margin:.5rem 0 1rem}h2{font-size:1.2rem;marg
 h3{font-size:1rem;margin:1rem 0 .2rem}p,ul,ol,figure,table{margin:.4rem 0}ul,ol{padding-left:1.4rem}li{margin:.15rem 0}
 .stop{border-left:.4rem solid #8c1c13;padding:.5rem .8rem;background:#fdf1f0;font-weight:600}
 .note{border-left:.4rem solid #0b4f6c;padding:.5rem .8rem;background:#eef6fa}
-.scroll{overflow-x:auto}table{border-collapse:collapse;width:100%}th,td{border-bottom:1px solid #b8c4ce;padding:.25rem .5rem;text-align:left;vertical-align:top}
+.scroll{overflow-x:auto}table{border-collapse:collapse;width:100%}th,td{border-bottom:1px solid #b8c4ce;padding:.25rem .5rem;text-align:left;vertical-align:top;overflow-wrap:break-word}
 figure svg{width:100%;height:auto;max-width:42rem}figcaption{font-size:.9rem;color:#33434f}
 .line{border-bottom:1px solid #17212b;height:1.6rem;display:flex;align-items:flex-end}
 @media print{@page{size:A4;margin:16mm}body{max-width:none;padding:0;font-size:10.5pt}h2,h3{break-after:avoid}figure,table,li{break-inside:avoid}}

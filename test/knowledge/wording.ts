@@ -133,6 +133,10 @@ export const FORBIDDEN_THERE: Readonly<Record<string, readonly [text: string, wo
     '/cautions/breath-hold-blackout/text',
     /^Never prescribe any of these\. No drill here asks for a held breath or for fewer breaths than are comfortable\./,
   ],
+  '/cautions/breath-hold-blackout/toSwimmer': [
+    '/cautions/breath-hold-blackout/toSwimmer',
+    /^Never hold your breath for long, .* Breathe whenever you want to\.$/,
+  ],
   '/cautions/pregnancy/text': ['/cautions/pregnancy/text', /\bDo no breath-holds\b/],
   '/cautionRules/breath-hold-blackout': [
     '/cautionRules/breath-hold-blackout',

@@ -7,7 +7,16 @@ import { QUIET } from '../settings.ts';
 import { type Browser, openBrowser } from './browser.ts';
 
 const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
-const STORIES = ['02-crossing-hands', '05-painful-shoulder', '07-nothing-to-fix', '09-chest-sign'];
+/** Stories of the examples, by their folder. */
+const STORIES = [
+  'assess/02-crossing-hands',
+  'assess/05-painful-shoulder',
+  'assess/07-nothing-to-fix',
+  'assess/09-chest-sign',
+  'compare/01-head-came-down',
+  'compare/02-another-pace',
+];
+const ADDRESS: Readonly<Record<string, string>> = { assess: 'assessments', compare: 'comparisons' };
 
 let browser: Browser;
 let app: Awaited<ReturnType<typeof createApp>>;
@@ -22,16 +31,19 @@ afterAll(async () => {
 });
 
 async function pageOf(story: string, audience: string): Promise<string> {
-  const file = new URL(`../../openapi/examples/assess/${story}.json`, import.meta.url);
+  const file = new URL(`../../openapi/examples/${story}.json`, import.meta.url);
   const { request } = JSON.parse(await readFile(file, 'utf8'));
+  const address = ADDRESS[story.split('/')[0] as string] as string;
   const reply = await app.inject({
     method: 'POST',
-    url: `/v1/assessments?audience=${audience}`,
+    url: `/v1/${address}?audience=${audience}`,
     headers: { 'content-type': 'application/json', accept: 'text/html' },
     payload: JSON.stringify(request),
   });
   expect(reply.statusCode).toBe(200);
-  expect(reply.headers['content-disposition']).toBe(`attachment; filename="assessment-${audience}.html"`);
+  expect(reply.headers['content-disposition']).toBe(
+    `attachment; filename="${address.slice(0, -1)}-${audience}.html"`,
+  );
   return reply.body;
 }
 
@@ -45,7 +57,7 @@ describe.each(STORIES)('%s', (story) => {
     const { page } = browser;
     await page.setViewportSize({ width, height: 1400 });
     await page.setContent(await pageOf(story, audience));
-    await browser.screenshot(`report-${story}-${audience}-${width}`);
+    await browser.screenshot(`report-${story.replace('/', '-')}-${audience}-${width}`);
     await page.addScriptTag({ path: AXE });
     const violations = await page.evaluate(
       'axe.run().then((r) => r.violations.map((v) => v.id + ": " + v.help))',

@@ -5,8 +5,10 @@ import { compare } from '../../compare/compare.ts';
 import { ComparisonAnswer, ComparisonRequest } from '../../contract/comparison.ts';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import type { RuleSet } from '../../knowledge/rule-set.ts';
-import { invalid, readBody } from '../input.ts';
+import { comparisonReport } from '../../report/comparison.ts';
+import { invalid, readBody, readQuery } from '../input.ts';
 import { acrossRecords, rulesForAll } from './comparison-input.ts';
+import { formOf, REPORT_CONTENT, ReportQuery, sendReport } from './forms.ts';
 import { problemResponses } from './responses.ts';
 
 export const comparisons =
@@ -24,16 +26,19 @@ export const comparisons =
           description:
             'Send two or more records in time order, and what was practised in between. Every finding, measurement, cause, arm and phase gets one of five verdicts against its smallest believable change; what else differed between the films is named first. Repeats of a measurement are compared pair by pair where they carry the same clip in both records. There is no single figure of improvement.',
           body: ComparisonRequest,
+          querystring: ReportQuery,
           response: {
             200: {
               description: 'What changed.',
-              content: { 'application/json': { schema: ComparisonAnswer } },
+              content: { 'application/json': { schema: ComparisonAnswer }, ...REPORT_CONTENT },
             },
-            ...problemResponses(400, 408, 413, 415, 500),
+            ...problemResponses(400, 406, 408, 413, 415, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
+        const form = formOf(request);
+        const { audience = 'coach' } = readQuery(ReportQuery, request.query);
         const { ruleSet, errors } = rulesForAll(request.body, catalogue);
         const body = readBody(ComparisonRequest, request.body, ruleSet, errors);
         const across = acrossRecords(body);
@@ -45,7 +50,11 @@ export const comparisons =
             { pointer: `/records/${answer.stopped}/request/health`, code: 'health-stop', message },
           ]);
         }
-        return reply.header('cache-control', 'no-store').send(answer);
+        reply.header('cache-control', 'no-store').header('vary', 'Accept');
+        if (form === 'application/json') return reply.send(answer);
+        const remarks = body.records.at(-1)?.request.coach?.remarks;
+        const report = comparisonReport(answer, audience, remarks, ruleSet as RuleSet);
+        return sendReport(reply, form, report, `comparison-${audience}`);
       },
     );
   };

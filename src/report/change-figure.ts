@@ -1,0 +1,63 @@
+/** Before and after of each item, in steps of the smallest change to believe, so that one axis serves every unit. */
+import type { Change } from '../contract/comparison.ts';
+import type { Figure } from './document.ts';
+import { ACCENT, AGAINST, arrow, INK, label, lines, PALE, svg } from './figures.ts';
+
+/** A change with both values and a limit: what can be drawn. */
+export type Drawn = Change & {
+  readonly before: number;
+  readonly after: number;
+  readonly smallestBelievable: number;
+};
+
+export const isDrawn = (c: Change): c is Drawn =>
+  c.before !== null && c.after !== null && c.smallestBelievable !== null && c.smallestBelievable > 0;
+
+const MOST_ROWS = 14;
+const ROW = 40;
+const TOP = 26;
+const MIDDLE = 470;
+const STEP = 50;
+/** Beyond this many steps an arrow ends at the edge; the numbers stand in the table. */
+const MOST_STEPS = 3;
+
+/** Better is to the right, whichever way the number goes; what is neither is drawn as it goes. */
+function stepsOf(c: Drawn): number {
+  const steps = Math.abs(c.after - c.before) / c.smallestBelievable;
+  const sign = c.direction === 'better' ? 1 : c.direction === 'worse' ? -1 : Math.sign(c.after - c.before);
+  return sign * Math.min(MOST_STEPS, steps);
+}
+
+export interface ChangeWords {
+  readonly caption: string;
+  readonly better: string;
+  readonly worse: string;
+  readonly itemOf: (c: Change) => string;
+  readonly verdictOf: (c: Change) => string;
+}
+
+export function changeFigure(changes: readonly Drawn[], words: ChangeWords): Figure {
+  const shown = changes.slice(0, MOST_ROWS);
+  const height = TOP + shown.length * ROW;
+  const band = `<rect x="${MIDDLE - STEP}" y="${TOP - 6}" width="${2 * STEP}" height="${height - TOP}" fill="${PALE}"/>`;
+  const axis = `<line x1="${MIDDLE}" y1="${TOP - 6}" x2="${MIDDLE}" y2="${height - 6}" stroke="${INK}" stroke-width="1"/>`;
+  const ends =
+    label(MIDDLE - MOST_STEPS * STEP, 13, words.worse) +
+    label(MIDDLE + MOST_STEPS * STEP, 13, words.better, ' text-anchor="end"');
+  const rows = shown.map((c, i) => {
+    const y = TOP + i * ROW + 12;
+    const to = MIDDLE + stepsOf(c) * STEP;
+    const mark =
+      Math.abs(to - MIDDLE) < 4
+        ? `<circle cx="${MIDDLE}" cy="${y}" r="4" fill="${INK}"/>`
+        : arrow(MIDDLE, y, to, y, c.direction === 'worse' ? AGAINST : ACCENT);
+    return lines(0, y - 4, words.itemOf(c), 44) + mark;
+  });
+  const alt = shown.map((c) => `${words.itemOf(c)}: ${words.verdictOf(c)}`).join('; ');
+  return {
+    kind: 'figure',
+    svg: svg(640, height, alt, band + axis + ends + rows.join('')),
+    caption: words.caption,
+    alt,
+  };
+}
