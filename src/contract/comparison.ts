@@ -2,6 +2,8 @@
 import { z } from 'zod';
 import { Caution, Restriction } from './answer.ts';
 import { Because, Code, Side } from './common.ts';
+import { PlanAnswer, PlanWeeks, SessionsPerWeek } from './plan.ts';
+import { PLAN_WEEKS } from './plan-words.ts';
 import { AssessmentRequest } from './request.ts';
 
 const CauseSide = { cause: Code, side: z.enum(['body', 'left', 'right', 'both']).optional() };
@@ -29,7 +31,22 @@ export const ComparisonRequest = z
       .max(20)
       .optional()
       .describe('What was practised between the first and the last film: one entry for each try of a focus.'),
-    weeks: z.number().min(1).max(26).optional().describe('Weeks until the next film. Left out: three.'),
+    weeks: z
+      .number()
+      .min(1)
+      .max(26)
+      .optional()
+      .describe(
+        'Weeks until the next film; with sessionsPerWeek the length of the next plan. Left out: three.',
+      ),
+    sessionsPerWeek: SessionsPerWeek.optional().describe(
+      'Asks for the next plan, made for the last record; weeks must then be 4, 6 or 8.',
+    ),
+  })
+  .superRefine(({ sessionsPerWeek, weeks }, context) => {
+    if (sessionsPerWeek === undefined || PlanWeeks.safeParse(weeks).success) return;
+    const message = `a plan takes ${PLAN_WEEKS.join(', ')} weeks`;
+    context.addIssue({ code: 'custom', path: ['weeks'], message, params: { code: 'not-allowed' } });
   })
   .meta({
     id: 'ComparisonRequest',
@@ -181,6 +198,9 @@ export const FullComparison = z
     nextFilm: z.string().describe('Date of the next film, counted from the day of the last one.'),
     restrictions: z.array(Restriction).describe('Of the last record.'),
     messages: z.array(Because),
+    plan: PlanAnswer.optional().describe(
+      'The next plan, as POST /v1/plans makes it for the last record. Only with sessionsPerWeek.',
+    ),
   })
   .meta({ id: 'FullComparison' });
 

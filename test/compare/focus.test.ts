@@ -1,7 +1,10 @@
 /** What becomes of a focus that was practised: close, keep or exchange, and whether the drill or the cause is doubted. */
 import { describe, expect, test } from 'vitest';
-import type { ComparisonRequest } from '../../src/contract/comparison.ts';
-import { comparePair, type Shot } from './films.ts';
+import { ComparisonRequest } from '../../src/contract/comparison.ts';
+import type { AssessmentRequest } from '../../src/contract/request.ts';
+import { plan } from '../../src/plan/plan.ts';
+import { ruleSet } from '../assess/front-crawl.ts';
+import { compared, comparePair, pairOf, type Shot } from './films.ts';
 
 type Between = NonNullable<ComparisonRequest['between']>;
 
@@ -99,5 +102,32 @@ describe('the next film', () => {
 
   test('is counted from the day of the film as its own clock calls it', async () => {
     expect(await next('2026-02-16T23:30:00-08:00')).toBe('2026-03-09');
+  });
+});
+
+describe('the next plan', () => {
+  const film = head(3, 36, 2);
+
+  test('is the one that the last record would get by itself', async () => {
+    const request = pairOf(head(1, 14, 1), film, { sessionsPerWeek: 3, weeks: 6 });
+    const answer = await compared(request);
+    const alone = {
+      ...(request.records[1]?.request as AssessmentRequest),
+      sessionsPerWeek: 3,
+      weeks: 6 as const,
+    };
+    expect(answer.plan).toEqual(await plan(alone, ruleSet));
+    expect(answer.nextFilm).toBe('2026-03-30');
+  });
+
+  test('is made only when it is asked for', async () => {
+    expect(await comparePair(film, film, { weeks: 6 })).not.toHaveProperty('plan');
+  });
+
+  test.each([undefined, 3, 5])('takes 4, 6 or 8 weeks, not %s', (weeks) => {
+    const asked = ComparisonRequest.safeParse(pairOf(film, film, { sessionsPerWeek: 3, weeks }));
+    expect(asked.error?.issues.map((i) => [i.path, i.message])).toEqual([
+      [['weeks'], 'a plan takes 4, 6, 8 weeks'],
+    ]);
   });
 });
