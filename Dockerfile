@@ -10,4 +10,5 @@ USER node
 ENV HOST=0.0.0.0 PORT=8080
 EXPOSE 8080
 HEALTHCHECK --interval=30s --timeout=3s CMD ["node", "-e", "fetch('http://127.0.0.1:8080/readyz').then(r=>process.exit(r.ok?0:1),()=>process.exit(1))"]
-CMD ["node", "--permission", "--allow-fs-read=/service", "src/main.ts"]
+# reads its own files and starts threads; nothing else
+CMD ["node", "--permission", "--allow-fs-read=/service", "--allow-worker", "src/main.ts"]

@@ -9,6 +9,8 @@ export interface Running {
   readonly url: string;
   /** Everything on standard output and standard error so far. */
   printed(): string;
+  /** Ends it without asking (SIGKILL) and waits. */
+  kill(): Promise<void>;
   /** Asks it to end and waits. @returns the exit code. */
   stop(): Promise<number | null>;
 }
@@ -49,6 +51,10 @@ export async function startProcess(env: { readonly [name: string]: string }): Pr
   return {
     url,
     printed,
+    kill: async () => {
+      child.kill('SIGKILL');
+      await closed;
+    },
     stop: async () => {
       child.kill('SIGTERM');
       const [code] = await closed;
