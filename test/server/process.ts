@@ -15,9 +15,15 @@ export interface Running {
   stop(): Promise<number | null>;
 }
 
-function launch(env: { readonly [name: string]: string }): { child: ChildProcess; printed: () => string } {
+function launch(
+  env: { readonly [name: string]: string },
+  options: readonly string[] = [],
+): { child: ChildProcess; printed: () => string } {
   // only what is named here: a setting of the machine must not decide a test
-  const child = spawn(process.execPath, [MAIN], { env: { ...env }, stdio: ['ignore', 'pipe', 'pipe'] });
+  const child = spawn(process.execPath, [...options, MAIN], {
+    env: { ...env },
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
   let text = '';
   for (const stream of [child.stdout, child.stderr]) {
     stream?.setEncoding('utf8').on('data', (chunk: string) => {
@@ -36,9 +42,15 @@ export async function runToEnd(env: {
   return { code, printed: printed() };
 }
 
-/** Starts the service on a free port and waits until it says where. */
-export async function startProcess(env: { readonly [name: string]: string }): Promise<Running> {
-  const { child, printed } = launch({ PORT: '0', ...env });
+/**
+ * Starts the service on a free port and waits until it says where.
+ * @param options of node.
+ */
+export async function startProcess(
+  env: { readonly [name: string]: string },
+  options: readonly string[] = [],
+): Promise<Running> {
+  const { child, printed } = launch({ PORT: '0', ...env }, options);
   const closed = once(child, 'close');
   const url = await new Promise<string>((resolve, reject) => {
     const look = (): void => {
