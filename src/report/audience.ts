@@ -9,5 +9,5 @@ export const cautionItems = (cautions: readonly Caution[]): string[] =>
   cautions.map((k) => `${k.label}. ${k.text}`);
 
 /** To the swimmer, in words meant for him; what is about filming, coaching or the tool has none and is left out. */
-export const swimmerCautions = (cautions: readonly Caution[], ruleSet: RuleSet): string[] =>
+export const swimmerCautions = (cautions: readonly Pick<Caution, 'code'>[], ruleSet: RuleSet): string[] =>
   cautions.flatMap(({ code }) => ruleSet.texts.cautions[code]?.toSwimmer ?? []);

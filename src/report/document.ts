@@ -19,6 +19,8 @@ export type Block =
       readonly rows: readonly (readonly string[])[];
     }
   | { readonly kind: 'blank'; readonly label: string }
+  /** What follows begins a new sheet in print. */
+  | { readonly kind: 'page' }
   | Figure;
 
 export interface Report {
@@ -31,3 +33,9 @@ export const heading = (text: string, level: 2 | 3 = 2): Block => ({ kind: 'head
 export const text = (words: string, tone?: 'stop' | 'note'): Block =>
   tone === undefined ? { kind: 'text', text: words } : { kind: 'text', text: words, tone };
 export const list = (items: readonly string[], ordered = false): Block => ({ kind: 'list', ordered, items });
+export const table = (head: readonly string[], rows: readonly (readonly string[])[]): Block => ({
+  kind: 'table',
+  head,
+  rows,
+});
+export const PAGE: Block = { kind: 'page' };

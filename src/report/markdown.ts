@@ -16,6 +16,8 @@ function block(b: Block): string {
       return [row(b.head), `|${' --- |'.repeat(b.head.length)}`, ...b.rows.map(row)].join('\n');
     case 'blank':
       return `${e(b.label)} \\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_`;
+    case 'page':
+      return '---';
     case 'figure':
       return `*${e(b.caption)}*: ${e(b.alt)}`;
   }

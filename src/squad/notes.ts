@@ -140,7 +140,7 @@ export function notesOf(
     ),
     ...ownCue(fit, group, swaps, ruleSet),
     ...swaps.map((swap) => swapNote(swap, ruleSet)),
-    ...cautions.map((k): Note => ({ kind: 'caution', code: k.code, text: k.label })),
+    ...cautions.map((k): Note => ({ kind: 'caution', code: k.code, text: k.because[0]?.text ?? k.label })),
     ...(reason === undefined
       ? []
       : [{ kind: 'record' as const, code: reason, text: ruleSet.texts.sufficiency[reason] ?? '' }]),

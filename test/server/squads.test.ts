@@ -284,6 +284,25 @@ describe('limits', () => {
   });
 });
 
+describe('in writing', () => {
+  test.each([
+    ['text/html', 'coach', 'html'],
+    ['text/html', 'swimmer', 'html'],
+    ['text/markdown', 'coach', 'md'],
+    ['text/markdown', 'swimmer', 'md'],
+  ])('%s for the %s is a download', async (accept, audience, ending) => {
+    const reply = await json(TWO, `?audience=${audience}`, { accept });
+    expect(reply.statusCode).toBe(200);
+    expect(reply.headers['content-type']).toBe(`${accept}; charset=utf-8`);
+    expect(reply.headers['content-disposition']).toBe(`attachment; filename="squad-${audience}.${ending}"`);
+    expect(reply.headers.vary).toBe('Accept');
+  });
+
+  test('for nobody else', async () => {
+    expect(mistakesOf(await json(TWO, '?audience=parents'))).toEqual(['/audience not-allowed']);
+  });
+});
+
 test('references, metadata and request ids come back', async () => {
   const body = {
     ...TWO,

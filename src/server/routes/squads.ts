@@ -8,11 +8,13 @@ import { SQUAD_LIMITS, SquadAnswer, SquadRequest } from '../../contract/squad.ts
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import type { RuleSet } from '../../knowledge/rule-set.ts';
 import { checkVocabulary } from '../../knowledge/vocabulary.ts';
+import type { Audience } from '../../report/audience.ts';
+import { squadReport } from '../../report/squad.ts';
 import { type Reading, readMember } from '../../squad/reading.ts';
 import { formSquad } from '../../squad/squad.ts';
 import { readBody, shapeErrors } from '../input.ts';
-import { HttpProblem } from '../problems.ts';
 import { csvBody, isCsv, readCsv, SQUAD_TYPES } from '../squad-csv.ts';
+import { formOf, REPORT_CONTENT, ReportQuery, sendReport } from './forms.ts';
 import { problemResponses } from './responses.ts';
 import { ruleSetOf } from './rule-set-of.ts';
 
@@ -21,6 +23,7 @@ const BODY_FACTOR = 8;
 
 const CSV_ONLY = 'For text/csv only; in JSON it stands in the body.';
 export const SquadQuery = z.strictObject({
+  ...ReportQuery.shape,
   lanes: z.string().optional().describe(`Lanes at hand. ${CSV_ONLY}`),
   minutes: z.string().optional().describe(`Length of the session. ${CSV_ONLY}`),
   equipment: z
@@ -89,7 +92,7 @@ function unknownEquipment(body: unknown, ruleSet: RuleSet | undefined): ProblemE
   );
 }
 
-const csvOnly = (query: SquadQuery): ProblemError[] =>
+const csvOnly = (query: Omit<SquadQuery, 'audience'>): ProblemError[] =>
   Object.keys(query).map((name) => ({
     pointer: `/${name}`,
     code: 'csv-only',
@@ -104,9 +107,13 @@ function knownOf(query: unknown): SquadQuery {
   return Object.fromEntries(known);
 }
 
-function readSquad(request: FastifyRequest, catalogue: Catalogue): { squad: SquadRequest; ruleSet: RuleSet } {
+function readSquad(
+  request: FastifyRequest,
+  catalogue: Catalogue,
+): { squad: SquadRequest; ruleSet: RuleSet; audience: Audience } {
   const { value, errors: wrong } = shapeErrors(SquadQuery, request.query);
-  const query = wrong.length === 0 ? (value as SquadQuery) : knownOf(request.query);
+  const { audience = 'coach', ...query } =
+    wrong.length === 0 ? (value as SquadQuery) : knownOf(request.query);
   const csv = isCsv(request) ? readCsv(request.body as string, query, catalogue) : undefined;
   const body = csv === undefined ? request.body : csv.body;
   const { ruleSet, errors } = oneRuleSet(body, catalogue);
@@ -118,7 +125,7 @@ function readSquad(request: FastifyRequest, catalogue: Catalogue): { squad: Squa
     ...(csv?.errors ?? csvOnly(query)),
   ];
   const squad = readBody(SquadRequest, body, ruleSet, more, { locate: csv?.locate });
-  return { squad, ruleSet: ruleSet as RuleSet };
+  return { squad, ruleSet: ruleSet as RuleSet, audience };
 }
 
 export const squads =
@@ -150,16 +157,15 @@ export const squads =
           response: {
             200: {
               description: 'The groups, and who stands apart.',
-              content: { 'application/json': { schema: SquadAnswer } },
+              content: { 'application/json': { schema: SquadAnswer }, ...REPORT_CONTENT },
             },
             ...problemResponses(400, 406, 408, 413, 415, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
-        if (request.headers.accept !== undefined && request.accepts().type(['application/json']) === false)
-          throw new HttpProblem('not-acceptable', { detail: 'This address answers in application/json.' });
-        const { squad, ruleSet } = readSquad(request, catalogue);
+        const form = formOf(request);
+        const { squad, ruleSet, audience } = readSquad(request, catalogue);
         const readings: Reading[] = [];
         for (const member of squad.members) {
           readings.push(await readMember(member, squad, ruleSet));
@@ -167,7 +173,9 @@ export const squads =
           await setImmediate();
         }
         const answer = await formSquad(squad, readings, ruleSet);
-        return reply.header('cache-control', 'no-store').send(answer);
+        reply.header('cache-control', 'no-store').header('vary', 'Accept');
+        if (form === 'application/json') return reply.send(answer);
+        return sendReport(reply, form, squadReport(answer, audience, ruleSet), `squad-${audience}`);
       },
     );
   };
