@@ -1,5 +1,5 @@
 /** One sheet for each swimmer of a squad, so that nobody reads the notes of somebody else. */
-import type { Apart, Group, GroupMember, SquadAnswer, SquadCaution } from '../contract/squad.ts';
+import type { Apart, Group, GroupMember, SquadAnswer } from '../contract/squad.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { swimmerCautions } from './audience.ts';
 import { type Block, heading, list, PAGE, text } from './document.ts';
