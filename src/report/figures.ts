@@ -146,5 +146,6 @@ export function sessionFigure(
     return out;
   });
   const alt = session.blocks.map((b) => `${words.slots[b.slot] ?? b.slot} ${b.minutes} min`).join(', ');
-  return { kind: 'figure', svg: svg(600, 52, alt, parts.join('')), caption: words.caption, alt };
+  // the last word may stand out beyond a short last block
+  return { kind: 'figure', svg: svg(640, 52, alt, parts.join('')), caption: words.caption, alt };
 }
