@@ -1,6 +1,8 @@
 /** Cameras that film the model swimmer: projection, scale, level, noise and missing points. */
+
+import { type Build, drawBuild, type Side, type Vec } from './build.ts';
 import { type Random, random } from './random.ts';
-import { type Build, drawBuild, type Pose, type Side, swimmer, type Vec } from './swimmer.ts';
+import { type Pose, swimmer } from './swimmer.ts';
 
 export type View = 'side-under' | 'side-above' | 'front-under' | 'rear' | 'overhead' | '3d';
 type Seen = [number, number] | [number, number, number] | null;
@@ -52,10 +54,12 @@ function sideSetting(r: Random, build: Build, above: boolean): Setting {
   const height = above ? r.between(0.5, 1.2) : -r.between(0.3, 0.6);
   const yaw = r.normal(2) * RAD;
   const ahead = r.normal(0.2) + 0.15;
+  // the swimmer does not keep quite to the plane that was calibrated
+  const drift = r.normal(0.1);
   const out = near === 'left' ? 1 : -1;
   const look: Look = ([x, y, z], t) => {
     const along = -out * (x - build.speed * t - ahead);
-    const away = distance - out * y;
+    const away = distance - out * y + drift;
     return {
       right: along * Math.cos(yaw) - (away - distance) * Math.sin(yaw),
       up: z - height,
@@ -208,7 +212,7 @@ export function filmOf(
   const entryFrames = { left: entriesOf(poses, 'left'), right: entriesOf(poses, 'right') };
   return {
     build,
-    film: view === 'overhead' ? { ...film, entryFrames } : film,
+    film: view === 'overhead' || view === 'side-above' ? { ...film, entryFrames } : film,
     frameRate,
     armLengthM: swim.armLength,
   };

@@ -1,11 +1,13 @@
-/** Natural cubic spline through knots, for movements that pass through given poses smoothly. */
-export type Curve = (t: number) => number;
+/** Natural cubic splines through knots, for movements that pass through given poses smoothly. */
 
-export function spline(times: readonly number[], values: readonly number[]): Curve {
+/** Several curves over one set of knots. */
+export type Curves = (t: number) => number[];
+
+/** Second derivatives at the knots by the tridiagonal system, zero at both ends. */
+function curvatures(times: readonly number[], values: readonly number[]): number[] {
   const n = times.length;
   const h = times.slice(1).map((t, i) => t - times[i]!);
   const slope = h.map((w, i) => (values[i + 1]! - values[i]!) / w);
-  // second derivatives by the tridiagonal system, zero at both ends
   const second = Array.from({ length: n }, () => 0);
   const upper = Array.from({ length: n }, () => 0);
   const right = Array.from({ length: n }, () => 0);
@@ -15,19 +17,25 @@ export function spline(times: readonly number[], values: readonly number[]): Cur
     right[i] = (6 * (slope[i]! - slope[i - 1]!) - h[i - 1]! * right[i - 1]!) / pivot;
   }
   for (let i = n - 2; i > 0; i--) second[i] = right[i]! - upper[i]! * second[i + 1]!;
+  return second;
+}
+
+/**
+ * @param times of the knots, rising
+ * @param series one list of values at the knots per curve
+ */
+export function splines(times: readonly number[], series: readonly (readonly number[])[]): Curves {
+  const bends = series.map((values) => curvatures(times, values));
   return (t) => {
-    let [low, high] = [0, n - 1];
+    let [low, high] = [0, times.length - 1];
     while (high - low > 1) {
       const between = (low + high) >> 1;
       if (times[between]! > t) high = between;
       else low = between;
     }
-    const w = h[low]!;
+    const w = times[high]! - times[low]!;
     const [a, b] = [(times[high]! - t) / w, (t - times[low]!) / w];
-    return (
-      a * values[low]! +
-      b * values[high]! +
-      (((a ** 3 - a) * second[low]! + (b ** 3 - b) * second[high]!) * w * w) / 6
-    );
+    const [ca, cb] = [((a ** 3 - a) * w * w) / 6, ((b ** 3 - b) * w * w) / 6];
+    return series.map((v, k) => a * v[low]! + b * v[high]! + ca * bends[k]![low]! + cb * bends[k]![high]!);
   };
 }

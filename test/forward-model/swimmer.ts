@@ -4,111 +4,13 @@
  *
  * Axes: x in the swimming direction, y to the swimmer's left, z up with 0 at the water surface; metres, seconds, degrees.
  */
+import { type ArmPose, type Build, POSE_AT, SIDES, type Side, shaken, type Vec } from './build.ts';
+import { legOf } from './legs.ts';
 import { type Random, random } from './random.ts';
-import { type Curve, spline } from './spline.ts';
+import { splines } from './spline.ts';
+import { add, half, unit } from './vec.ts';
 
-export type Side = 'left' | 'right';
-export type Vec = readonly [number, number, number];
 export type Pose = Readonly<Record<string, Vec>>;
-export const SIDES = ['left', 'right'] as const;
-const RAD = Math.PI / 180;
-
-/** Directions of upper arm and forearm (ahead, outward, up) at shares of the arm cycle from the hand's entry. */
-const STROKE: readonly { at: number; upper: Vec; fore: Vec }[] = [
-  { at: 0.0, upper: [0.88, 0.2, 0.28], fore: [0.92, -0.12, -0.3] },
-  { at: 0.15, upper: [0.97, 0.16, 0.0], fore: [0.98, -0.14, -0.16] },
-  { at: 0.3, upper: [0.86, 0.4, -0.16], fore: [0.78, -0.08, -0.6] },
-  { at: 0.44, upper: [0.22, 0.82, -0.5], fore: [-0.05, -0.48, -0.9] },
-  { at: 0.54, upper: [-0.55, 0.55, -0.5], fore: [-0.45, -0.26, -0.85] },
-  { at: 0.62, upper: [-0.9, 0.28, -0.12], fore: [-0.85, -0.02, -0.45] },
-  { at: 0.7, upper: [-0.85, 0.36, 0.46], fore: [-0.88, 0.1, -0.04] },
-  { at: 0.765, upper: [-0.5, 0.55, 0.7], fore: [-0.5, 0.65, 0.0] },
-  { at: 0.83, upper: [0.05, 0.6, 0.8], fore: [0.3, 0.75, -0.2] },
-  { at: 0.93, upper: [0.72, 0.38, 0.6], fore: [0.82, 0.06, -0.16] },
-];
-
-/** What makes one swimmer differ from another. */
-export interface Build {
-  readonly heightM: number;
-  readonly cycleS: number;
-  readonly speed: number;
-  readonly incline: number;
-  readonly hipJointDepth: number;
-  readonly shoulderRoll: number;
-  readonly hipRoll: number;
-  /** Added to the roll towards left side up. */
-  readonly rollLean: number;
-  readonly sway: number;
-  readonly neck: number;
-  /** Side breathed to in every cycle; undefined: no breath. */
-  readonly breath: Side | undefined;
-  readonly turn: number;
-  readonly lift: number;
-  /** Kicks of one leg per arm cycle. */
-  readonly kicks: 1 | 2 | 3;
-  readonly thighDrop: number;
-  readonly thighSwing: number;
-  readonly kneeRest: number;
-  readonly kneeSwing: number;
-  /** How each arm of this swimmer differs from the model stroke, one item per pose. */
-  readonly style: Readonly<Record<Side, readonly { upper: Vec; fore: Vec }[]>>;
-  readonly lag: number;
-  /** Scale of the variation from cycle to cycle. */
-  readonly unsteady: number;
-}
-
-const vec = (r: Random, sd: number): Vec => [r.normal(sd), r.normal(sd), r.normal(sd)];
-
-export function drawBuild(seed: number): Build {
-  const r = random(seed);
-  const style = (): { upper: Vec; fore: Vec }[] =>
-    STROKE.map(() => ({ upper: vec(r, 0.05), fore: vec(r, 0.05) }));
-  // habits: straight arm in mid-pull, crossing entry, flat or steep catch, short entry
-  const habits = (own: { upper: Vec; fore: Vec }[]): { upper: Vec; fore: Vec }[] => {
-    const [straight, cross, steep, short] = [
-      r.between(0, 1),
-      r.between(-0.3, 0.02),
-      r.between(-0.1, 0.5),
-      r.between(0, 0.6),
-    ];
-    const bend: Record<number, { upper: Vec; fore: Vec }> = {
-      0: { upper: [0, 0, 0], fore: [-0.2 * short, cross, -0.4 * short] },
-      1: { upper: [0, 0, 0], fore: [0, cross, 0] },
-      2: { upper: [0, 0, 0], fore: [0, cross / 2, -steep] },
-      3: { upper: [0, -0.25 * straight, -0.3 * straight], fore: [0, 0.4 * straight, 0] },
-      4: { upper: [0, -0.15 * straight, -0.2 * straight], fore: [0, 0.2 * straight, 0] },
-      9: { upper: [0, 0, 0], fore: [-0.3 * short, 0, -0.4 * short] },
-    };
-    return own.map((o, k) => ({
-      upper: add(o.upper, bend[k]?.upper ?? [0, 0, 0]),
-      fore: add(o.fore, bend[k]?.fore ?? [0, 0, 0]),
-    }));
-  };
-  const breath = r.between(0, 1);
-  return {
-    heightM: r.between(1.58, 1.95),
-    cycleS: r.between(1.25, 2.1),
-    speed: r.between(0.9, 1.6),
-    incline: r.between(4, 15),
-    hipJointDepth: r.between(0.13, 0.19),
-    shoulderRoll: r.between(35, 58),
-    hipRoll: r.between(16, 32),
-    rollLean: r.normal(5),
-    sway: r.between(0.03, 0.13),
-    neck: r.between(-6, 26),
-    breath: breath < 0.42 ? 'left' : breath < 0.84 ? 'right' : undefined,
-    turn: r.between(65, 90),
-    lift: r.between(0, 0.07),
-    kicks: ([1, 2, 3] as const)[Math.floor(r.between(0, 3))]!,
-    thighDrop: r.between(21, 26),
-    thighSwing: r.between(9, 14),
-    kneeRest: r.between(8, 16),
-    kneeSwing: r.between(20, 45),
-    style: { left: habits(style()), right: habits(style()) },
-    lag: r.normal(0.015),
-    unsteady: r.between(0.6, 1.4),
-  };
-}
 
 export interface Swimmer {
   readonly build: Build;
@@ -118,90 +20,120 @@ export interface Swimmer {
   readonly armLength: number;
 }
 
-const unit = (v: Vec): Vec => {
-  const size = Math.hypot(...v);
-  return [v[0] / size, v[1] / size, v[2] / size];
+const RAD = Math.PI / 180;
+
+/** Shares of the height from joint to joint (Drillis and Contini 1966 as in Winter, from memory; breadths judgement). */
+const SHARES = {
+  upper: 0.172,
+  fore: 0.157,
+  hand: 0.105,
+  shoulders: 0.2,
+  hips: 0.105,
+  trunk: 0.285,
+  thigh: 0.245,
+  shank: 0.246,
 };
-const add = (a: Vec, b: Vec, share = 1): Vec => [
-  a[0] + share * b[0],
-  a[1] + share * b[1],
-  a[2] + share * b[2],
-];
-const half = (a: Vec, b: Vec): Vec => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2];
 
-/** Phase of the whole body in cycles, rising with time, and factors that differ from cycle to cycle. */
-function clock(
-  cycles: number,
-  cycleS: number,
-  steady: number,
-  r: Random,
-): { phase: Curve; starts: number[] } {
-  const starts = [0];
-  for (let c = 0; c < cycles; c++) starts.push(starts.at(-1)! + cycleS * (1 + r.normal(0.012 * steady)));
-  return {
-    phase: spline(
-      starts,
-      starts.map((_, i) => i),
-    ),
-    starts,
-  };
-}
+/**
+ * Standard deviation from cycle to cycle of a usual swimmer, in degrees, metres, radians or cycles.
+ *
+ * No study of all these was found. The rule set's smallest believable changes between two films of three cycles (judgement)
+ * are taken as 1.96 sqrt(2) SEM, and half of SEM squared is laid on the cycles, half on setting up again (judgement), so that
+ * the standard deviation of one cycle is change / 2.77 x sqrt(3/2).
+ */
+const USUAL = {
+  /** Band of the variation of the cycle time: 2 to 6 % intermediate, 1 to 4 % advanced. */
+  cycle: 0.025,
+  /** 3 degrees of trunk incline: 1.3 degrees. */
+  incline: 1.3,
+  /** 3 cm of hip depth: 1.3 cm, of which the incline over half a metre makes 1.1. */
+  depth: 0.007,
+  /** 6 degrees of roll and 6 of its difference between the sides: 2.6 each; the difference is twice the lean. */
+  shoulderRoll: 2.3,
+  lean: 1.3,
+  /** The hips roll half as far. */
+  hipRoll: 1.5,
+  /** 6 degrees of neck extension. */
+  neck: 2.6,
+  /** 2 cm of head lift over five breaths: 1.1 cm, shared with the depth of the shoulders. */
+  lift: 0.009,
+  /** 8 degrees of forearm angle are 0.062 rad; 4 cm of hand place are 0.032 rad of both segments; between the two. */
+  arm: 0.045,
+  /** From here on without a limit in the rule set: about a tenth of the movement (judgement). */
+  sway: 0.01,
+  thighSwing: 1.2,
+  kneeSwing: 3.5,
+  /** A beat in six is a sixth of a cycle. */
+  beat: 0.015,
+} as const;
 
-/** A value that differs a little from cycle to cycle, passing smoothly from one to the next. */
-function wavering(phase: Curve, cycles: number, base: number, sd: number, r: Random): Curve {
+/** Share of a cycle, on both sides of its start, in which one cycle's value passes into the next one's. */
+const PASSING = 0.15;
+
+/** A value that differs a little from cycle to cycle, by the phase in cycles. */
+function wavering(cycles: number, base: number, sd: number, r: Random): (phase: number) => number {
   const values = Array.from({ length: cycles + 2 }, () => base + r.normal(sd));
-  return (t) => {
-    const p = Math.max(0, phase(t));
+  return (phase) => {
+    const p = Math.max(0, phase);
     const from = Math.round(p);
-    // half of the passing lies on each side of the start of a cycle
     const share = Math.max(0, Math.min(1, (p - from + PASSING) / (2 * PASSING)));
     const smooth = share * share * (3 - 2 * share);
     return values[from]! * (1 - smooth) + values[from + 1]! * smooth;
   };
 }
-const PASSING = 0.15;
 
-function armCurves(
-  build: Build,
-  side: Side,
-  phaseStarts: readonly number[],
-  r: Random,
-): (t: number) => { upper: Vec; fore: Vec } {
-  const times: number[] = [];
-  const knots: { upper: Vec; fore: Vec }[] = [];
+function armCurve(build: Build, side: Side, starts: readonly number[], r: Random): (t: number) => ArmPose {
   const offset = side === 'right' ? 0 : 0.5 + build.lag;
   const at = (phase: number): number => {
-    const c = Math.max(0, Math.min(phaseStarts.length - 2, Math.floor(phase)));
-    return phaseStarts[c]! + (phase - c) * (phaseStarts[c + 1]! - phaseStarts[c]!);
+    const c = Math.max(0, Math.min(starts.length - 2, Math.floor(phase)));
+    return starts[c]! + (phase - c) * (starts[c + 1]! - starts[c]!);
   };
-  for (let c = -1; c < phaseStarts.length; c++)
-    STROKE.forEach((pose, k) => {
-      const own = build.style[side][k]!;
-      const sd = 0.035 * build.unsteady;
-      times.push(at(c + pose.at + offset));
-      knots.push({
-        upper: add(add(pose.upper, own.upper), vec(r, sd)),
-        fore: add(add(pose.fore, own.fore), vec(r, sd)),
-      });
+  const times: number[] = [];
+  const knots: number[][] = [];
+  for (let c = -1; c < starts.length; c++)
+    build.arms[side].forEach((pose, k) => {
+      const sd = USUAL.arm * build.unsteady;
+      times.push(at(c + POSE_AT[k]! + offset));
+      knots.push([...shaken(unit(pose.upper), r, sd), ...shaken(unit(pose.fore), r, sd)]);
     });
-  const curve = (which: 'upper' | 'fore'): ((t: number) => Vec) => {
-    const [x, y, z] = [0, 1, 2].map((i) =>
-      spline(
-        times,
-        knots.map((k) => k[which][i]!),
-      ),
-    );
-    const outward = side === 'left' ? 1 : -1;
-    return (t) => unit([x!(t), outward * y!(t), z!(t)]);
+  const curves = splines(
+    times,
+    Array.from({ length: 6 }, (_, i) => knots.map((k) => k[i]!)),
+  );
+  const out = side === 'left' ? 1 : -1;
+  return (t) => {
+    const [ux, uy, uz, fx, fy, fz] = curves(t) as [number, number, number, number, number, number];
+    return { upper: unit([ux, out * uy, uz]), fore: unit([fx, out * fy, fz]) };
   };
-  const [upper, fore] = [curve('upper'), curve('fore')];
-  return (t) => ({ upper: upper(t), fore: fore(t) });
 }
 
 /** Smooth hump of height 1 around a phase. */
 function hump(phase: number, centre: number, halfWidth: number): number {
   const off = Math.abs(phase - centre - Math.round(phase - centre)) / halfWidth;
   return off >= 1 ? 0 : (1 + Math.cos(Math.PI * off)) / 2;
+}
+
+/** Points of the head; the line from chin to crown stands 19.65 degrees off the axis of this head. */
+function headOf(neckBase: Vec, headLine: number, facing: number): Record<string, Vec> {
+  const pitch = headLine - Math.atan(0.075 / 0.21);
+  const axis: Vec = [Math.cos(pitch), 0, Math.sin(pitch)];
+  const face: Vec = [
+    Math.sin(pitch) * Math.cos(facing),
+    -Math.sin(facing),
+    -Math.cos(pitch) * Math.cos(facing),
+  ];
+  const ear: Vec = [
+    Math.sin(pitch) * Math.sin(facing),
+    Math.cos(facing),
+    -Math.cos(pitch) * Math.sin(facing),
+  ];
+  const brow = add(add(neckBase, axis, 0.01), face, 0.09);
+  return {
+    crown: add(neckBase, axis, 0.12),
+    chin: add(add(neckBase, axis, -0.09), face, 0.075),
+    'left-eye': add(brow, ear, 0.032),
+    'right-eye': add(brow, ear, -0.032),
+  };
 }
 
 /**
@@ -212,107 +144,84 @@ export function swimmer(build: Build, cycles: number, seed: number): Swimmer {
   const r = random(seed + 77_777);
   const n = Math.ceil(cycles) + 1;
   const u = build.unsteady;
-  const { phase, starts } = clock(n, build.cycleS, u, r);
-  const H = build.heightM;
-  const size = {
-    upper: 0.172 * H,
-    fore: 0.157 * H,
-    hand: 0.105 * H,
-    shoulders: 0.2 * H,
-    hips: 0.105 * H,
-    trunk: 0.285 * H,
-    thigh: 0.245 * H,
-    shank: 0.246 * H,
-  };
-  const arms = { right: armCurves(build, 'right', starts, r), left: armCurves(build, 'left', starts, r) };
+  const starts = [0];
+  for (let c = 0; c < n; c++) starts.push(starts.at(-1)! + build.cycleS * (1 + r.normal(USUAL.cycle * u)));
+  const clock = splines(starts, [starts.map((_, i) => i)]);
+  const size = (part: keyof typeof SHARES): number => SHARES[part] * build.heightM;
+  const arms = { right: armCurve(build, 'right', starts, r), left: armCurve(build, 'left', starts, r) };
+  const own = (key: Exclude<keyof typeof USUAL, 'cycle' | 'arm'>, base: number): ((p: number) => number) =>
+    wavering(n, base, USUAL[key] * u, r);
   const wander = {
-    incline: wavering(phase, n, build.incline, 0.8 * u, r),
-    shoulderRoll: wavering(phase, n, build.shoulderRoll, 2.5 * u, r),
-    hipRoll: wavering(phase, n, build.hipRoll, 2 * u, r),
-    lean: wavering(phase, n, build.rollLean, 1.2 * u, r),
-    sway: wavering(phase, n, build.sway, 0.012 * u, r),
-    neck: wavering(phase, n, build.neck, 2 * u, r),
-    lift: wavering(phase, n, build.lift, 0.008 * u, r),
-    depth: wavering(phase, n, build.hipJointDepth, 0.008 * u, r),
-    swing: wavering(phase, n, build.thighSwing, 0.8 * u, r),
-    beat: wavering(phase, n, 0, 0.01 * u, r),
-    knee: wavering(phase, n, build.kneeSwing, 3 * u, r),
+    incline: own('incline', build.incline),
+    shoulderRoll: own('shoulderRoll', build.shoulderRoll),
+    hipRoll: own('hipRoll', build.hipRoll),
+    lean: own('lean', build.rollLean),
+    sway: own('sway', build.sway),
+    neck: own('neck', build.neck),
+    lift: own('lift', build.lift),
+    depth: own('depth', build.shoulderDepth),
+    swing: own('thighSwing', build.thighSwing),
+    beat: own('beat', 0),
+    knee: own('kneeSwing', build.kneeSwing),
   };
+  // the hips hang where the trunk holds them
+  const hipDepth = (p: number): number => wander.depth(p) + size('trunk') * Math.sin(wander.incline(p) * RAD);
   const poseAt = (t: number): Pose => {
-    const p = phase(t);
+    const p = clock(t)[0]!;
     const turn = 2 * Math.PI * p;
-    const incline = wander.incline(t) * RAD;
-    const wave = Math.cos(turn - Math.PI / 2);
-    const rollS = (wander.lean(t) + wander.shoulderRoll(t) * wave) * RAD;
-    const rollH = (0.4 * wander.lean(t) + wander.hipRoll(t) * Math.cos(turn - Math.PI / 2 - 0.35)) * RAD;
+    const incline = wander.incline(p) * RAD;
+    const rollS = (wander.lean(p) + wander.shoulderRoll(p) * Math.sin(turn)) * RAD;
+    const rollH = (0.4 * wander.lean(p) + wander.hipRoll(p) * Math.sin(turn - 0.35)) * RAD;
     const hips: Vec = [
       build.speed * t + 0.02 * Math.sin(2 * turn),
-      (wander.sway(t) / 2) * Math.sin(turn + 0.6),
-      -wander.depth(t) + 0.01 * Math.cos(2 * turn),
+      (wander.sway(p) / 2) * Math.sin(turn + 0.6),
+      -hipDepth(p) + 0.01 * Math.cos(2 * turn),
     ];
-    const chest = add(hips, [Math.cos(incline), 0, Math.sin(incline)], size.trunk);
+    const chest = add(hips, [Math.cos(incline), 0, Math.sin(incline)], size('trunk'));
     const shoulders: Vec = [chest[0], hips[1] * -0.3, chest[2]];
-    const pose: Record<string, Vec> = {};
+    const breath = build.breath ? hump(p, build.breath === 'right' ? 0.75 : 0.25, 0.17) : 0;
+    const facing = (build.breath === 'left' ? -1 : 1) * build.turn * breath * RAD;
+    const neckBase = add(add(shoulders, [0.19, 0, 0.02]), [0, 0, wander.lift(p) * breath]);
+    const pose: Record<string, Vec> = {
+      ...headOf(neckBase, wander.neck(p) * RAD + incline, facing),
+      seat: add(hips, [0, 0, 0.1]),
+    };
     for (const side of SIDES) {
       const out = side === 'left' ? 1 : -1;
       const across = (roll: number): Vec => [0, out * Math.cos(roll), out * Math.sin(roll)];
-      const shoulder = add(shoulders, across(rollS), size.shoulders / 2);
       const { upper, fore } = arms[side](t);
-      const elbow = add(shoulder, upper, size.upper);
-      const wrist = add(elbow, fore, size.fore);
-      const hip = add(hips, across(rollH), size.hips / 2);
-      const beat = build.kicks * (turn + 2 * Math.PI * wander.beat(t)) + (side === 'left' ? Math.PI : 0);
-      const thigh = (build.thighDrop + wander.swing(t) * Math.sin(beat)) * RAD;
-      const bend = (build.kneeRest + (wander.knee(t) * (1 + Math.sin(beat + 1.1))) / 2) * RAD;
-      const lean = 0.4 * rollH;
-      const down = (angle: number): Vec => [
-        -Math.cos(angle),
-        Math.sin(angle) * Math.sin(lean),
-        -Math.sin(angle) * Math.cos(lean),
-      ];
-      const knee = add(hip, down(thigh), size.thigh);
-      const ankle = add(knee, down(thigh - bend), size.shank);
-      pose[`${side}-shoulder`] = shoulder;
-      pose[`${side}-elbow`] = elbow;
-      pose[`${side}-wrist`] = wrist;
-      pose[`${side}-hand`] = add(wrist, fore, size.hand);
-      pose[`${side}-hip`] = hip;
-      pose[`${side}-knee`] = knee;
-      pose[`${side}-ankle`] = ankle;
-      pose[`${side}-heel`] = add(ankle, [-0.03, 0, 0.045]);
+      const shoulder = add(shoulders, across(rollS), size('shoulders') / 2);
+      const elbow = add(shoulder, upper, size('upper'));
+      const wrist = add(elbow, fore, size('fore'));
+      const hip = add(hips, across(rollH), size('hips') / 2);
+      const leg = legOf(hip, {
+        thigh: size('thigh'),
+        shank: size('shank'),
+        drop: build.thighDrop,
+        swing: wander.swing(p),
+        rest: build.kneeRest,
+        bend: wander.knee(p),
+        beat: build.kicks * (turn + 2 * Math.PI * wander.beat(p)) + (side === 'left' ? Math.PI : 0),
+        lean: 0.4 * rollH,
+      });
+      Object.assign(pose, {
+        [`${side}-shoulder`]: shoulder,
+        [`${side}-elbow`]: elbow,
+        [`${side}-wrist`]: wrist,
+        [`${side}-hand`]: add(wrist, fore, size('hand')),
+        [`${side}-hip`]: hip,
+        [`${side}-knee`]: leg.knee,
+        [`${side}-ankle`]: leg.ankle,
+        [`${side}-heel`]: leg.heel,
+      });
     }
-    pose.seat = add(hips, [0, 0, 0.1]);
-    const breath = build.breath ? hump(p, build.breath === 'right' ? 0.75 : 0.25, 0.17) : 0;
-    const facing = (build.breath === 'left' ? -1 : 1) * build.turn * breath * RAD;
-    // the line from chin to crown stands 19.65 degrees off the axis of this head
-    const pitch = (wander.neck(t) - Math.atan(0.075 / 0.21) / RAD) * RAD + incline;
-    const axis: Vec = [Math.cos(pitch), 0, Math.sin(pitch)];
-    const face: Vec = [
-      Math.sin(pitch) * Math.cos(facing),
-      -Math.sin(facing),
-      -Math.cos(pitch) * Math.cos(facing),
-    ];
-    const ear: Vec = [
-      Math.sin(pitch) * Math.sin(facing),
-      Math.cos(facing),
-      -Math.cos(pitch) * Math.sin(facing),
-    ];
-    const head = add(add(shoulders, [0.19, 0, 0.02]), [0, 0, wander.lift(t) * breath]);
-    pose.crown = add(head, axis, 0.12);
-    pose.chin = add(add(head, axis, -0.09), face, 0.075);
-    for (const side of SIDES)
-      pose[`${side}-eye`] = add(
-        add(add(head, axis, 0.01), face, 0.09),
-        ear,
-        side === 'left' ? 0.032 : -0.032,
-      );
     return pose;
   };
   return {
     build,
     poseAt,
     seconds: starts[Math.floor(cycles)]! + (cycles % 1) * build.cycleS,
-    armLength: size.upper + size.fore + size.hand,
+    armLength: size('upper') + size('fore') + size('hand'),
   };
 }
 

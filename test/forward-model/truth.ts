@@ -1,14 +1,13 @@
 /** What the model swimmer's own numbers are, from its steady stroke without variation, camera or noise. */
-import { type Build, middleOf, type Pose, SIDES, type Side, swimmer, type Vec } from './swimmer.ts';
+import { type Build, SIDES, type Side, type Vec } from './build.ts';
+import { middleOf, type Pose, swimmer } from './swimmer.ts';
+import { dot, minus, size } from './vec.ts';
 
 export type Truth = ReadonlyMap<string, number>;
 
-const STEPS = 4000;
+const STEPS = 1500;
 const DEG = 180 / Math.PI;
 
-const minus = (a: Vec, b: Vec): Vec => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
-const dot = (a: Vec, b: Vec): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-const size = (a: Vec): number => Math.sqrt(dot(a, a));
 const between = (a: Vec, b: Vec): number => Math.acos(dot(a, b) / (size(a) * size(b))) * DEG;
 
 /** Three steady cycles, densely, so that every stroke that crosses the middle one is there from entry to exit. */
