@@ -17,6 +17,7 @@ import { metresOf } from './distance.ts';
 import { measureEfficiency } from './efficiency.ts';
 import { cyclesOf, readEvents } from './events.ts';
 import { measureBuoy, measureKick } from './kick-and-buoy.ts';
+import { landmarkMessage } from './landmark-words.ts';
 import { measureLandmarks } from './landmarks/landmarks.ts';
 import { readLengths } from './lengths.ts';
 import { measurePacing } from './pacing.ts';
@@ -43,7 +44,7 @@ interface LandmarkPart {
   readonly series: Record<string, (number | null)[]>;
 }
 
-function landmarksOf(raw: RawData): LandmarkPart {
+function landmarksOf(raw: RawData, ruleSet: RuleSet): LandmarkPart {
   const { landmarks, swimmer } = raw;
   if (landmarks === undefined) return { readings: [], messages: [], series: {} };
   const { left, right } = landmarks.entryFrames ?? {};
@@ -64,7 +65,7 @@ function landmarksOf(raw: RawData): LandmarkPart {
       derivation: { inputs: `tracks of ${m.derivation.points ?? 'body points'}`, ...m.derivation },
     }),
   );
-  return { readings, messages: answer.messages as Message[], series: answer.series };
+  return { readings, messages: answer.notes.map((n) => landmarkMessage(n, ruleSet)), series: answer.series };
 }
 
 /** What the arms' marks, the lengths and the positions say of rate, speed, phases and sides. */
@@ -180,7 +181,7 @@ function worthIn(bound: Bound, ruleSet: RuleSet): Worth {
  * @throws RangeError for landmarks without a frame rate, which valid data cannot be
  */
 export function measure(raw: RawData, ruleSet: RuleSet): Measured {
-  const landmarks = landmarksOf(raw);
+  const landmarks = landmarksOf(raw, ruleSet);
   const elbows = landmarks.readings.filter((r) => r.code === 'elbow-angle-mid').map((r) => r.value);
   const stroke = strokeOf(raw, elbows.length === 0 ? undefined : mean(elbows));
   const parts = together(stroke, testsOf(raw.timedSwims ?? []), { readings: landmarks.readings, notes: [] });

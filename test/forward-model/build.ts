@@ -96,8 +96,8 @@ function armOf(r: Random, shoulderRoll: number): ArmPose[] {
       upper: [finish(-0.85, -0.55), 0.36, finish(0.46, 0.75)],
       fore: [finish(-0.88, -0.2), 0.1, finish(-0.04, -0.5)],
     },
-    { upper: [-0.4, 0.35 + 0.2 * wide, 0.8], fore: [-0.6, 0.2 + 0.5 * wide, -0.3 + 0.2 * wide] },
-    { upper: [0.1, 0.25 + 0.35 * wide, 0.85], fore: [0.25, 0.3 + 0.45 * wide, -0.3 + 0.15 * wide] },
+    { upper: [-0.4, 0.35 + 0.2 * wide, 0.8], fore: [-0.6, 0.2 + 0.5 * wide, -0.1 + 0.1 * wide] },
+    { upper: [0.1, 0.25 + 0.35 * wide, 0.85], fore: [0.25, 0.35 + 0.4 * wide, -0.22 + 0.12 * wide] },
     {
       upper: [0.72 - 0.1 * short, 0.22, 0.6],
       fore: [0.85 - 0.25 * short, -inward, -0.08 - 0.3 * short],

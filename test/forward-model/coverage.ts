@@ -1,5 +1,5 @@
 /** How often the model's own value lies within what the measurement states. */
-import { drawClip, type View } from './film.ts';
+import { type Clip, drawClip, type View } from './film.ts';
 import { type Truth, truthOf } from './truth.ts';
 
 export interface Measured {
@@ -39,16 +39,25 @@ export function trueValue(view: View, measured: Measured, truth: Truth): number 
   return truth.get(`${measured.code}${plane}/${measured.side}`);
 }
 
+/** The truth of one seed serves every view. */
+const truths = new Map<number, Truth>();
+
+function truthOfSeed(seed: number, clip: Clip): Truth {
+  const known = truths.get(seed) ?? truthOf(clip.build);
+  truths.set(seed, known);
+  return known;
+}
+
 /** Measures films of the draws 1 to `draws` and counts, per code. */
 export function coverageOf(
   view: View,
   draws: number,
-  measure: (clip: ReturnType<typeof drawClip>) => readonly Measured[],
+  measure: (clip: Clip) => readonly Measured[],
 ): Coverage[] {
   const errors = new Map<string, { z: number; sd: number }[]>();
   for (let seed = 1; seed <= draws; seed++) {
     const clip = drawClip(view, seed);
-    const truth = truthOf(clip.build);
+    const truth = truthOfSeed(seed, clip);
     for (const m of measure(clip)) {
       const own = trueValue(view, m, truth);
       if (own === undefined) continue;

@@ -192,6 +192,9 @@ function entriesOf(poses: readonly Pose[], side: Side): number[] {
   return poses.flatMap((_, i) => (i > 0 && tip(i - 1) >= 0 && tip(i) < 0 ? [i] : []));
 }
 
+/** A tape from the shoulder to the fingertip, in metres (judgement). */
+const TAPE_M = 0.015;
+
 /** Films a swimmer with a camera of its own. */
 export function filmOf(
   build: Build,
@@ -210,11 +213,13 @@ export function filmOf(
   const film =
     view === '3d' ? filmInSpace(poses, quality, r) : filmFlat(view, poses, times, build, quality, r);
   const entryFrames = { left: entriesOf(poses, 'left'), right: entriesOf(poses, 'right') };
+  // from overhead the entry must be marked; from the side above the water every other coach leaves it to the waterline
+  const marked = view === 'overhead' || (view === 'side-above' && r.between(0, 1) < 0.5);
   return {
     build,
-    film: view === 'overhead' || view === 'side-above' ? { ...film, entryFrames } : film,
+    film: marked ? { ...film, entryFrames } : film,
     frameRate,
-    armLengthM: swim.armLength,
+    armLengthM: swim.armLength + r.normal(TAPE_M) * quality.cameraError,
   };
 }
 

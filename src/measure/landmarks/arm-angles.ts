@@ -3,20 +3,21 @@ import { mean } from 'simple-statistics';
 import type { Axis } from './axes.ts';
 import { levelSd, obliqueSd } from './camera.ts';
 import { tops } from './extremum.ts';
-import { type Pull, tipOf } from './pulls.ts';
+import { MID_SHARE, type Pull, tipOf } from './pulls.ts';
 import { fromBelievableChange, type Quantity, type Reading, type Timing } from './quantity.ts';
-import { valueAt } from './sample.ts';
+import { finite, valueAt } from './sample.ts';
 import { coordinate, positionIn, type Scene } from './scene.ts';
 import type { Arm } from './types.ts';
 import { DEGREES, interiorAngle, length, minus } from './vector.ts';
 
-/** From the front the deepest point stands for "below the shoulder"; the two lie within this share of a cycle (judgement). */
-const MOMENT_SHARE = 0.03;
 /** From the side, a hand off the plane of the shoulder seems to pass it a centimetre early or late (0.1 m in 5.5 m, half a
  * metre off the middle of the picture). */
 const PASSING_M = 0.01;
-/** A view square to the arm to 15 degrees changes an elbow angle near 100 degrees by about 3 (F9.6 with F9.1). */
-const OUT_OF_PLANE_DEG = 3;
+/**
+ * Upper arm and forearm each out of the picture plane by f and g change the angle between them: cos a = cos p cos f cos g
+ * + sin f sin g. With both 12 degrees (judgement: mid-pull seen from the front), either way, an angle of 100 changes by 2.5.
+ */
+const OUT_OF_PLANE_DEG = 2.5;
 /** Seen this much shorter than at its longest, a segment points so far at the camera that its angle is not shown. */
 const FORESHORTENED = 0.75;
 
@@ -47,18 +48,16 @@ function tiltSeries(scene: Scene, side: Arm, axis: 'forward' | 'left'): number[]
   return across.map((a, i) => Math.atan2(sign * a, -up[i]!) * DEGREES);
 }
 
-const finite = (values: readonly number[]): number[] => values.filter(Number.isFinite);
-
 /** Half the change of a series over the time by which the seen moment may miss the meant one. */
 function momentSd(series: readonly number[], moments: readonly number[], shift: number): number {
   const halves = finite(moments.map((m) => (valueAt(series, m + shift) - valueAt(series, m - shift)) / 2));
-  return halves.length === 0 ? 0 : Math.sqrt(mean(halves.map((h) => h * h)));
+  return halves.length === 0 ? 0 : Math.abs(mean(halves));
 }
 
 /** How far the seen moment may be from the hand passing below the shoulder, in frames. */
 function momentShift(scene: Scene, timing: Timing, side: Arm): number {
   if (scene.view === '3d') return 0;
-  if (!scene.axes.includes('forward')) return MOMENT_SHARE * (timing.period ?? 1.5 * scene.frameRate);
+  if (!scene.axes.includes('forward')) return MID_SHARE * (timing.period ?? 1.5 * scene.frameRate);
   const tip = coordinate(scene, tipOf(scene, side) ?? `${side}-wrist`, 'forward', 'smooth');
   const shoulder = coordinate(scene, `${side}-shoulder`, 'forward', 'smooth');
   const ahead = tip.map((v, i) => v - shoulder[i]!);
@@ -68,25 +67,24 @@ function momentShift(scene: Scene, timing: Timing, side: Arm): number {
 
 const midsOf = (timing: Timing, side: Arm): number[] => timing.pulls[side].map((p) => p.mid);
 
-function foreshortened(scene: Scene, side: Arm, moment: number): boolean {
-  if (scene.view === '3d') return false;
-  return (['shoulder', 'elbow'] as const).some((from) => {
-    const to = from === 'shoulder' ? 'elbow' : 'wrist';
-    const seen = Array.from({ length: scene.frames }, (_, i) =>
-      length(
-        minus(
-          positionIn(scene, `${side}-${from}`, scene.axes, i, 'smooth'),
-          positionIn(scene, `${side}-${to}`, scene.axes, i, 'smooth'),
-        ),
-      ),
-    );
-    return valueAt(seen, moment) < FORESHORTENED * Math.max(...finite(seen));
-  });
+/** Moments at which neither upper arm nor forearm points so far at the camera that the angle between them is not shown. */
+function inPlane(scene: Scene, side: Arm, moments: readonly number[]): number[] {
+  if (scene.view === '3d') return [...moments];
+  const shown = (from: string, to: string): { lengths: number[]; longest: number } => {
+    const at = (name: string, frame: number): number[] =>
+      positionIn(scene, `${side}-${name}`, scene.axes, frame, 'smooth');
+    const lengths = Array.from({ length: scene.frames }, (_, i) => length(minus(at(from, i), at(to, i))));
+    const longest = Math.max(0, ...finite(lengths));
+    return { lengths, longest };
+  };
+  const segments = [shown('shoulder', 'elbow'), shown('elbow', 'wrist')];
+  return moments.filter((m) =>
+    segments.every(({ lengths, longest }) => !(valueAt(lengths, m) < FORESHORTENED * longest)),
+  );
 }
 
 export const elbowAngleMid: Quantity = {
   code: 'elbow-angle-mid',
-  words: 'the elbow angle in mid-pull',
   unit: 'deg',
   views: ['front-under', '3d'],
   points: ['*-shoulder', '*-elbow', '*-wrist'],
@@ -99,7 +97,7 @@ export const elbowAngleMid: Quantity = {
   measure: (scene, timing, sides) =>
     sides.map((side): Reading => {
       const series = elbowSeries(scene, side);
-      const moments = midsOf(timing, side).filter((m) => !foreshortened(scene, side, m));
+      const moments = inPlane(scene, side, midsOf(timing, side));
       const systematic =
         scene.view === '3d'
           ? 0
@@ -135,7 +133,6 @@ function elbowElsewhere(
 
 export const extensionElbow: Quantity = {
   code: 'extension-elbow',
-  words: 'the elbow angle at full reach',
   unit: 'deg',
   views: ['3d'],
   points: ['*-shoulder', '*-elbow', '*-wrist'],
@@ -173,7 +170,6 @@ function wayShareSd(series: readonly number[], pulls: readonly Pull[]): number {
 
 export const forearmPitchAtCatch: Quantity = {
   code: 'forearm-pitch-at-catch',
-  words: 'the pitch of the forearm at the catch',
   unit: 'deg',
   views: ['side-under', '3d'],
   points: ['*-shoulder', '*-elbow', '*-wrist', '*-hip'],
@@ -197,7 +193,6 @@ export const forearmPitchAtCatch: Quantity = {
 
 export const forearmFromVerticalMid: Quantity = {
   code: 'forearm-from-vertical-mid',
-  words: 'the tilt of the forearm in mid-pull',
   unit: 'deg',
   views: ['side-under', 'front-under', '3d'],
   points: ['*-shoulder', '*-elbow', '*-wrist'],

@@ -2,9 +2,9 @@
 import { mean, median, standardDeviation } from 'simple-statistics';
 import { type Axis, isEndOn, isSide } from './axes.ts';
 import { SIDES } from './quantity.ts';
+import { finite } from './sample.ts';
 import { coordinate, hasPoints, headingOf, positionIn, type Scene } from './scene.ts';
-import { message, TEXTS } from './texts.ts';
-import type { LandmarkMessage, LandmarksInput } from './types.ts';
+import type { LandmarkNote, LandmarksInput } from './types.ts';
 import { length, minus } from './vector.ts';
 
 /** Below this the usual 6 Hz cut-off has to be lowered. */
@@ -13,18 +13,22 @@ const LOW_FRAME_RATE = 25;
 const SEGMENT_LIMIT = 0.05;
 const SIZE_LIMIT = 0.1;
 
-const finite = (values: readonly number[]): number[] => values.filter(Number.isFinite);
+/** A note that something is wrong with what was sent. */
+export const warn = (
+  code: string,
+  view: LandmarksInput['view'],
+  values: LandmarkNote['values'] = {},
+): LandmarkNote => ({ severity: 'warning', code, about: { view }, values });
 
 /** Faults for which nothing can be measured; the first one found. */
-export function fatal(input: LandmarksInput): LandmarkMessage | undefined {
-  const about = { view: input.view };
-  if (input.view === '3d' && input.unit === 'px')
-    return message('px-in-3d', 'warning', about, TEXTS['px-in-3d']());
+export function fatal(input: LandmarksInput): LandmarkNote | undefined {
+  const fault = (code: string): LandmarkNote => warn(code, input.view);
+  if (input.view === '3d' && input.unit === 'px') return fault('px-in-3d');
   const sizes = new Set(Object.values(input.points).map((list) => list.length));
-  if (sizes.size > 1) return message('lengths-differ', 'warning', about, TEXTS['lengths-differ']());
+  if (sizes.size > 1) return fault('point-lists-differ');
   const seen = isSide(input.view) || input.view === 'overhead' ? headingOf(input) : undefined;
   if (input.heading !== undefined && seen !== undefined && seen !== input.heading)
-    return message('heading-wrong', 'warning', about, TEXTS['heading-wrong']());
+    return fault('heading-wrong');
   return undefined;
 }
 
@@ -46,10 +50,10 @@ function distances(scene: Scene, from: string, to: string): number[] {
 }
 
 /** Segments that keep their length in a view: all in 3D, the breadths when seen along the swimming direction. */
-function rigidSegments(scene: Scene): { words: string; from: string; to: string }[] {
+function rigidSegments(scene: Scene): { segment: string; from: string; to: string }[] {
   const breadths = [
-    { words: 'shoulder line', from: 'left-shoulder', to: 'right-shoulder' },
-    { words: 'hip line', from: 'left-hip', to: 'right-hip' },
+    { segment: 'shoulder-line', from: 'left-shoulder', to: 'right-shoulder' },
+    { segment: 'hip-line', from: 'left-hip', to: 'right-hip' },
   ];
   if (isEndOn(scene.view)) return breadths;
   if (scene.view !== '3d') return [];
@@ -57,12 +61,12 @@ function rigidSegments(scene: Scene): { words: string; from: string; to: string 
     ...breadths,
     ...SIDES.flatMap((side) =>
       [
-        ['upper arm', 'shoulder', 'elbow'],
+        ['upper-arm', 'shoulder', 'elbow'],
         ['forearm', 'elbow', 'wrist'],
         ['thigh', 'hip', 'knee'],
         ['shank', 'knee', 'ankle'],
-      ].map(([words, from, to]) => ({
-        words: `${side} ${words}`,
+      ].map(([part, from, to]) => ({
+        segment: `${side}-${part}`,
         from: `${side}-${from}`,
         to: `${side}-${to}`,
       })),
@@ -84,26 +88,29 @@ export function segmentLength(
   return { mean: mean(lengths), sd: standardDeviation(lengths), drift };
 }
 
+const percent = (share: number): string => String(Math.round(100 * share));
+
 /** Warnings that do not stop the measuring. */
-export function warnings(scene: Scene, input: LandmarksInput): LandmarkMessage[] {
-  const found: LandmarkMessage[] = [];
-  const about = { view: scene.view };
-  if (scene.frameRate < LOW_FRAME_RATE)
-    found.push(message('frame-rate-low', 'warning', about, TEXTS['frame-rate-low'](scene.frameRate)));
+export function warnings(scene: Scene, input: LandmarksInput): LandmarkNote[] {
+  const found: LandmarkNote[] = [];
+  const say = (code: string, values: LandmarkNote['values'] = {}): void => {
+    found.push(warn(code, scene.view, values));
+  };
+  if (scene.frameRate < LOW_FRAME_RATE) say('frame-rate-low', { rate: String(scene.frameRate) });
   if (input.unit === 'px' && input.calibration && input.pixelsPerMetre === undefined && !scene.scale.known)
-    found.push(message('calibration-missing', 'warning', about, TEXTS['calibration-missing']()));
-  for (const { words, from, to } of rigidSegments(scene)) {
-    const segment = segmentLength(scene, from, to);
-    if (!segment) continue;
-    const drift = Math.abs(segment.drift) / segment.mean;
-    const variation = segment.sd / segment.mean;
+    say('calibration-missing');
+  const marked = SIDES.flatMap((side) => input.entryFrames?.[side] ?? []);
+  const outside = marked.filter((frame) => frame >= scene.frames);
+  if (outside.length > 0) say('entries-outside-film', { frames: [...new Set(outside)].join(', ') });
+  for (const { segment, from, to } of rigidSegments(scene)) {
+    const seen = segmentLength(scene, from, to);
+    if (!seen) continue;
+    const drift = Math.abs(seen.drift) / seen.mean;
+    const variation = seen.sd / seen.mean;
     if (isEndOn(scene.view) && drift > SIZE_LIMIT) {
-      if (words === 'shoulder line' && scene.scale.known)
-        found.push(message('size-changes', 'warning', about, TEXTS['size-changes'](drift)));
+      if (segment === 'shoulder-line' && scene.scale.known) say('size-changes', { percent: percent(drift) });
     } else if (variation > SEGMENT_LIMIT)
-      found.push(
-        message('segment-length-varies', 'warning', about, TEXTS['segment-length-varies'](words, variation)),
-      );
+      say('segment-length-varies', { segment, percent: percent(variation) });
   }
   return found;
 }

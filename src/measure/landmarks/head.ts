@@ -43,7 +43,6 @@ export function neckSeries(scene: Scene): number[] | undefined {
 
 export const neckExtension: Quantity = {
   code: 'neck-extension',
-  words: 'the backward bend of the neck',
   unit: 'deg',
   views: ['side-under', '3d'],
   points: ['crown', 'chin', 'left-shoulder', 'right-shoulder', 'left-hip', 'right-hip'],
@@ -68,13 +67,15 @@ export const neckExtension: Quantity = {
 /** The eyes are 6.3 cm apart (mean of adults); one this much higher than the other means a head turned by 30 degrees. */
 const TURNED_M = 0.03;
 /**
- * The eyes move a tenth of a metre towards the side breathed to. Seen from 5.5 m by a camera 0.45 m below or 0.85 m above
- * them, that alone shifts them up or down in the picture. Metres.
+ * The eyes move a tenth of a metre towards the side breathed to. Seen from 5.5 m by a camera 0.35 m below or 0.85 m above
+ * them, that alone moves them up (below, turn towards the camera) or down in the picture. Metres, for a turn to the camera.
  */
-function faceShiftSd(scene: Scene): number {
+function faceShift(scene: Scene): number {
   if (scene.view === '3d') return 0;
-  return (0.1 / 5.5) * (scene.view === 'side-above' ? 0.85 : 0.45);
+  return (0.1 / 5.5) * (scene.view === 'side-above' ? -0.85 : 0.35);
 }
+/** Camera height and distance differ by this share from those. */
+const FACE_SHIFT_SD = 0.4;
 
 /** Time about the turn in which the eye is highest, as a share of a cycle. */
 const DURING = 0.15;
@@ -94,7 +95,6 @@ function eye(scene: Scene, side: Arm, kind: Kind): readonly number[] {
 
 export const headLift: Quantity = {
   code: 'head-lift',
-  words: 'the rise of the far eye in a breath',
   unit: 'cm',
   views: ['side-above', 'side-under', '3d'],
   points: ['left-eye', 'right-eye'],
@@ -110,6 +110,9 @@ export const headLift: Quantity = {
       const far: Arm = side === 'left' ? 'right' : 'left';
       const low = eye(scene, far, 'smooth');
       const raw = eye(scene, far, 'raw');
+      const noise = differenceNoise(raw);
+      const towards = scene.nearSide === undefined ? 0 : scene.nearSide === side ? 1 : -1;
+      const shift = towards * faceShift(scene);
       const turn = eye(scene, side, 'smooth').map((v, i) => v - low[i]!);
       const values = tops(turn, 0.4 * period).flatMap((breath) => {
         if (turn[breath]! < TURNED_M) return [];
@@ -117,13 +120,11 @@ export const headLift: Quantity = {
         const before = stretch(low, breath - BEFORE.from * period, breath - BEFORE.to * period);
         if (!during || !before) return [];
         const top = Math.round(breath - DURING * period) + during.indexOf(Math.max(...during));
-        return [(apex(raw, differenceNoise(raw), top, period / 16).value - median(before)) * CM];
+        return [(apex(raw, noise, top, period / 16).value - median(before) - shift) * CM];
       });
       if (values.length === 0) return [];
-      const systematic = Math.hypot(
-        lengthSd(scene, 'trunk') * Math.abs(mean(values)),
-        faceShiftSd(scene) * CM,
-      );
+      const shiftSd = (scene.nearSide === undefined ? 1 : FACE_SHIFT_SD) * faceShift(scene) * CM;
+      const systematic = Math.hypot(lengthSd(scene, 'trunk') * Math.abs(mean(values)), shiftSd);
       return [{ side, values, systematic }];
     });
   },

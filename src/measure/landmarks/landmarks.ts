@@ -1,17 +1,18 @@
 /** Landmark tracks to measurements. */
-import { fatal, sidesSwapped, sizeChanges, warnings } from './checks.ts';
+import { fatal, sidesSwapped, warn, warnings } from './checks.ts';
+import { notesOf, type Obstacle } from './notes.ts';
 import { armMovements, periodOf } from './period.ts';
 import { pullsOf } from './pulls.ts';
 import { QUANTITIES } from './quantities.ts';
 import { type Quantity, type Reading, SIDES, type Timing } from './quantity.ts';
+import { emptiness, refusal } from './refusals.ts';
 import { hasPoints, noiseOf, type Scene, sceneOf } from './scene.ts';
 import { seriesOf } from './series.ts';
 import { estimates } from './spread.ts';
-import { type MessageCode, message, TEXTS } from './texts.ts';
 import type {
   Arm,
   LandmarkMeasurement,
-  LandmarkMessage,
+  LandmarkNote,
   LandmarksAnswer,
   LandmarksContext,
   LandmarksInput,
@@ -38,32 +39,6 @@ function timingOf(scene: Scene, context: LandmarksContext): Timing {
     heightM: context.heightM,
     armLengthM: context.armLengthM,
   };
-}
-
-/** Why a quantity whose points are there cannot be given; undefined when it can. */
-function refusal(scene: Scene, quantity: Quantity, timing: Timing): MessageCode | undefined {
-  if (!quantity.views.includes(scene.view)) return 'view-cannot-show';
-  if (quantity.needs.includes('scale') && (!scene.scale.known || sizeChanges(scene))) return 'scale-needed';
-  if (quantity.needs.includes('waterline') && !scene.hasWaterline) return 'waterline-needed';
-  if (quantity.needs.includes('cycle') && timing.period === undefined) return 'cycles-needed';
-  return undefined;
-}
-
-/** Why nothing came out although nothing was refused. */
-function emptiness(scene: Scene, quantity: Quantity, timing: Timing): MessageCode {
-  if (quantity.code === 'entry-reach' && scene.view !== '3d' && timing.armLengthM === undefined)
-    return 'arm-length-needed';
-  if (quantity.code === 'entry-offset') {
-    if (scene.view === 'overhead') return 'entry-needed';
-    if (!scene.hasWaterline) return 'waterline-needed';
-  }
-  return 'not-found';
-}
-
-function textOf(code: MessageCode, scene: Scene, quantity: Quantity): string {
-  if (code === 'view-cannot-show') return TEXTS[code](quantity.words, scene.view, quantity.views);
-  const text = TEXTS[code] as (words: string) => string;
-  return text(quantity.words);
 }
 
 function measurementsOf(
@@ -109,33 +84,37 @@ function measurementsOf(
   });
 }
 
-/** One quantity: its measurements, or the message that says why not. */
-function measureOne(
-  scene: Scene,
-  quantity: Quantity,
-  timing: Timing,
-): { measurements: LandmarkMeasurement[]; messages: LandmarkMessage[] } {
-  const about = { code: quantity.code, view: scene.view };
+interface Outcome {
+  readonly measurements: readonly LandmarkMeasurement[];
+  readonly obstacles: readonly Obstacle[];
+}
+
+/** One quantity: its measurements, or what stands in their way. */
+function measureOne(scene: Scene, quantity: Quantity, timing: Timing): Outcome {
+  const stopped = (...obstacles: Obstacle[]): Outcome => ({ measurements: [], obstacles });
   const sides = trackedSides(scene, quantity);
   if (sides.length === 0) {
     const names = quantity.points.flatMap((p) => (p.includes('*') ? SIDES.map((s) => withSide(p, s)) : [p]));
-    const missing = names.filter((name) => !hasPoints(scene, [name], scene.axes));
+    const points = names.filter((name) => !hasPoints(scene, [name], scene.axes));
     // worth saying only when it is nearly there
-    const some = quantity.views.includes(scene.view) && missing.length < names.length;
-    const text = TEXTS['points-missing'](quantity.words, missing);
-    return { measurements: [], messages: some ? [message('points-missing', 'info', about, text)] : [] };
+    const some = quantity.views.includes(scene.view) && points.length < names.length;
+    return some ? stopped({ reason: 'points-missing', quantity: quantity.code, points }) : stopped();
   }
   const no = refusal(scene, quantity, timing);
-  if (no) return { measurements: [], messages: [message(no, 'info', about, textOf(no, scene, quantity))] };
-  const readings = quantity.measure(scene, timing, sides).filter((r) => r.values.length > 0);
-  if (readings.length === 0) {
-    const why = emptiness(scene, quantity, timing);
-    return { measurements: [], messages: [message(why, 'info', about, textOf(why, scene, quantity))] };
-  }
+  if (no) return stopped({ reason: no, quantity: quantity.code, views: quantity.views });
+  const all = quantity.measure(scene, timing, sides);
+  const readings = all.filter((r) => r.values.length > 0);
+  const why = emptiness(scene, quantity, timing);
+  if (readings.length === 0) return stopped({ reason: why, quantity: quantity.code });
   const single = readings.some((r) => r.values.length === 1);
   return {
     measurements: measurementsOf(scene, quantity, timing, readings),
-    messages: single ? [message('one-cycle', 'info', about, textOf('one-cycle', scene, quantity))] : [],
+    obstacles: [
+      ...all.flatMap(({ side, values }): Obstacle[] =>
+        values.length > 0 || side === 'body' ? [] : [{ reason: why, quantity: quantity.code, side }],
+      ),
+      ...(single ? [{ reason: 'one-stroke' as const, quantity: quantity.code }] : []),
+    ],
   };
 }
 
@@ -150,28 +129,28 @@ function measureOne(
  * @param input tracks with view and unit; axes as in types.ts. Coordinates that are not finite count as missing
  * @param context frame rate in frames per second; `armLengthM` from shoulder joint to fingertip, in metres
  * @returns measurements in the codes and units of the rule set, angles frame by frame in degrees when asked for, and
- *   messages for everything left out
+ *   notes, without words, for everything left out
  * @throws RangeError when the frame rate is not a positive number: it is never guessed
  */
 export function measureLandmarks(input: LandmarksInput, context: LandmarksContext): LandmarksAnswer {
   if (!(Number.isFinite(context.frameRate) && context.frameRate > 0))
     throw new RangeError('landmarks need a frame rate');
-  const empty = (problem: LandmarkMessage): LandmarksAnswer => ({
+  const refused = (problem: LandmarkNote): LandmarksAnswer => ({
     measurements: [],
     series: {},
-    messages: [problem],
+    notes: [problem],
   });
-  const about = { view: input.view };
   const problem = fatal(input);
-  if (problem) return empty(problem);
+  if (problem) return refused(problem);
   const scene = sceneOf(input, context.frameRate);
-  if (!scene) return empty(message('no-orientation', 'warning', about, TEXTS['no-orientation']()));
-  if (sidesSwapped(scene)) return empty(message('sides-swapped', 'warning', about, TEXTS['sides-swapped']()));
+  if (!scene) return refused(warn('no-orientation', input.view));
+  if (sidesSwapped(scene)) return refused(warn('sides-swapped', input.view));
   const timing = timingOf(scene, context);
   const parts = QUANTITIES.map((quantity) => measureOne(scene, quantity, timing));
+  const obstacles = parts.flatMap((p) => p.obstacles);
   return {
     measurements: parts.flatMap((p) => p.measurements),
     series: context.series ? seriesOf(scene) : {},
-    messages: [...warnings(scene, input), ...parts.flatMap((p) => p.messages)],
+    notes: [...warnings(scene, input), ...notesOf(obstacles, scene.view)],
   };
 }

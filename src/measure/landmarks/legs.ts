@@ -1,170 +1,14 @@
-/** Knees, feet and heels. */
-import { mean, quantileSorted } from 'simple-statistics';
-import { depthSd, lengthSd } from './camera.ts';
+/** Knees and heels. */
+import { mean, sampleVariance } from 'simple-statistics';
+import { depthSd } from './camera.ts';
 import { apex, tops } from './extremum.ts';
-import type { Run } from './gaps.ts';
+import { kicksOf, trackedLegs } from './kick.ts';
 import { CM, fromBelievableChange, type Quantity, type Reading, SIDES, type Timing } from './quantity.ts';
 import { coordinate, hasPoints, type Kind, positionIn, type Scene } from './scene.ts';
 import { differenceNoise } from './smooth.ts';
 import type { Arm } from './types.ts';
 import { interiorAngle } from './vector.ts';
-import { cycleWindows, SHARED_CYCLES } from './windows.ts';
-
-/** A travel of the foot below this share of its whole range is no kick of its own. */
-const SMALLEST_KICK_SHARE = 0.25;
-/** A foot that moves less than this trails. Metres. */
-const TRAILING_M = 0.06;
-/** No one kicks faster than about 4 times a second with one leg, so two tops of one foot are this far apart, in seconds. */
-const CLOSEST_TOPS_S = 0.16;
-
-const finite = (values: readonly number[]): number[] => values.filter(Number.isFinite);
-const trackedLegs = (scene: Scene, part: string): Arm[] =>
-  SIDES.filter((side) => hasPoints(scene, [`${side}-${part}`], ['up']));
-
-export interface Turn {
-  readonly at: number;
-  readonly value: number;
-  readonly top: boolean;
-}
-
-/** Turning points of a foot in order, tops and bottoms in turn; wiggles smaller than `least` are passed over. */
-export function turningPoints(values: readonly number[], least: number): Turn[] {
-  const turns: Turn[] = [];
-  let high: { at: number; value: number } | undefined;
-  let low: { at: number; value: number } | undefined;
-  let rising: boolean | undefined;
-  values.forEach((value, at) => {
-    if (!Number.isFinite(value)) return;
-    if (!high || value > high.value) high = { at, value };
-    if (!low || value < low.value) low = { at, value };
-    if (rising !== false && high.value - value > least) {
-      turns.push({ ...high, top: true });
-      rising = false;
-      low = { at, value };
-    } else if (rising !== true && value - low.value > least) {
-      turns.push({ ...low, top: false });
-      rising = true;
-      high = { at, value };
-    }
-  });
-  // the first turn may be where the recording starts
-  return turns.filter((t) => t.at > 1);
-}
-
-function range(values: readonly number[]): number {
-  const sorted = finite(values).sort((a, b) => a - b);
-  return sorted.length === 0 ? 0 : quantileSorted(sorted, 0.97) - quantileSorted(sorted, 0.03);
-}
-
-interface Kicks {
-  readonly turns: readonly Turn[];
-  /** Frames from one bottom to the next, mean. */
-  readonly interval: number;
-  readonly bottoms: readonly number[];
-}
-
-/** Turning points of one ankle's height, refined on the raw samples. */
-function kicksOf(scene: Scene, side: Arm): Kicks | undefined {
-  const smooth = coordinate(scene, `${side}-ankle`, 'up', 'smooth');
-  const raw = coordinate(scene, `${side}-ankle`, 'up', 'raw');
-  const whole = range(smooth);
-  if (whole < TRAILING_M) return undefined;
-  const rough = turningPoints(smooth, Math.max(TRAILING_M / 2, SMALLEST_KICK_SHARE * whole));
-  const gaps = rough.slice(1).map((t, i) => t.at - rough[i]!.at);
-  if (gaps.length < 2) return undefined;
-  const halfWidth = Math.max(CLOSEST_TOPS_S * scene.frameRate, 2 * mean(gaps)) / 8;
-  const noise = differenceNoise(raw);
-  const turns = rough.map((t): Turn => {
-    const sign = t.top ? 1 : -1;
-    const found = apex(
-      raw.map((v) => sign * v),
-      noise,
-      t.at,
-      halfWidth,
-    );
-    return { at: found.at, value: sign * found.value, top: t.top };
-  });
-  const bottoms = turns.filter((t) => !t.top).map((t) => t.at);
-  return { turns, bottoms, interval: (bottoms.at(-1)! - bottoms[0]!) / (bottoms.length - 1) };
-}
-
-/** Mean of the items that fall into each whole cycle. */
-function perCycle(items: readonly { at: number; value: number }[], windows: readonly Run[]): number[] {
-  return windows.flatMap(({ from, to }) => {
-    const inside = items.filter((item) => item.at >= from && item.at < to).map((item) => item.value);
-    return inside.length === 0 ? [] : [mean(inside)];
-  });
-}
-
-export const kickAmplitude: Quantity = {
-  code: 'kick-amplitude',
-  words: 'the height of the kick',
-  unit: 'cm',
-  views: ['side-under', '3d'],
-  points: ['*-ankle'],
-  sided: false,
-  needs: ['scale'],
-  typicalSd: 2,
-  formula:
-    'height of the ankle from a top to the next bottom and back, mean of the kicks of each cycle and of both legs',
-  source: 'definition of kick-amplitude; ankle as the end of the kicking leg',
-  measure: (scene, timing) => {
-    const travels = trackedLegs(scene, 'ankle').flatMap((side) => {
-      const turns = kicksOf(scene, side)?.turns ?? [];
-      return turns.slice(1).map((t, i) => ({
-        at: (t.at + turns[i]!.at) / 2,
-        value: Math.abs(t.value - turns[i]!.value) * CM,
-      }));
-    });
-    const values = perCycle(travels, cycleWindows(scene.frames, timing.period));
-    const size = values.length === 0 ? 0 : mean(values);
-    return [
-      {
-        side: 'body',
-        values,
-        systematic: lengthSd(scene, 'trunk') * size,
-        varianceFactor: SHARED_CYCLES,
-        facts: { kicks: travels.length },
-      },
-    ];
-  },
-};
-
-export const kickBeats: Quantity = {
-  code: 'kick-beats',
-  words: 'the kicks per arm cycle',
-  unit: 'beats/cycle',
-  views: ['side-under', 'rear', '3d'],
-  points: ['*-ankle'],
-  sided: false,
-  needs: ['cycle'],
-  typicalSd: 0.2,
-  formula:
-    '2 x arm cycle / time from one lowest point of an ankle to the next, mean of each cycle and of both legs',
-  source: 'definition of kick-beats',
-  measure: (scene, timing) => {
-    const legs = trackedLegs(scene, 'ankle');
-    const bottoms = legs.map((side) => kicksOf(scene, side)?.bottoms ?? []);
-    const beats = bottoms.map((at) =>
-      at.slice(1).map((b, i) => ({ at: (b + at[i]!) / 2, value: (2 * timing.period!) / (b - at[i]!) })),
-    );
-    const moving = beats.filter((b) => b.length > 0);
-    const windows = cycleWindows(scene.frames, timing.period);
-    const share = moving.length / legs.length;
-    const values =
-      moving.length === 0 ? windows.map(() => 0) : perCycle(moving.flat(), windows).map((v) => v * share);
-    return [
-      {
-        side: 'body',
-        values,
-        systematic: 0,
-        // timed end to end over N cycles, the error of an interval divides by N (handbook 9.6)
-        varianceFactor: 1 / Math.max(1, values.length),
-        facts: { legs: legs.length, downbeats: bottoms.reduce((sum, b) => sum + b.length, 0) },
-      },
-    ];
-  },
-};
+import { SHARED_CYCLES } from './windows.ts';
 
 /** Bend of the knee from straight, in degrees, frame by frame. */
 export function kneeBendSeries(scene: Scene, side: Arm, kind: Kind): number[] {
@@ -176,11 +20,15 @@ export function kneeBendSeries(scene: Scene, side: Arm, kind: Kind): number[] {
   });
 }
 
+/** At least this share of the tops must be in sight. */
+const SEEN_SHARE = 0.8;
+
 /**
- * Highest points of a movement that comes `perCycle` times in a cycle: of the places in the cycle, the one that is highest
- * on average. Taking the largest of each cycle instead would pick the noise of several nearly equal kicks.
+ * Highest points of a movement that comes `perCycle` times in a cycle, one value per cycle: those of the kick that is the
+ * largest on average, drawn towards the mean of all kicks by the share of their differences that chance explains (positive
+ * part of James and Stein 1961). Taking the largest of each cycle would pick the noise of nearly equal kicks.
  */
-function largestPlace(
+function largestPerCycle(
   smooth: readonly number[],
   raw: readonly number[],
   interval: number,
@@ -191,10 +39,29 @@ function largestPlace(
     i,
     value: apex(raw, noise, i, interval / 8).value,
   }));
-  if (found.length === 0) return [];
-  const places = Array.from({ length: perCycle }, (): number[] => []);
-  for (const { i, value } of found) places[Math.round((i - found[0]!.i) / interval) % perCycle]!.push(value);
-  return places.filter((v) => v.length > 0).sort((a, b) => mean(b) - mean(a))[0]!;
+  // tops out of sight are the highest ones; the others alone would be too low
+  if (found.length < SEEN_SHARE * (smooth.length / interval - 1) || found.length === 0) return [];
+  const beats = found.map(({ i, value }) => ({ beat: Math.round((i - found[0]!.i) / interval), value }));
+  const places = Array.from({ length: perCycle }, (_, place) =>
+    beats.filter(({ beat }) => beat % perCycle === place),
+  ).filter((kicks) => kicks.length > 0);
+  const values = places.map((kicks) => kicks.map(({ value }) => value));
+  const real = realShare(values);
+  const means = values.map((v) => mean(v));
+  const largest = places[means.indexOf(Math.max(...means))]!;
+  return largest.map(({ beat, value }) => {
+    const cycle = Math.floor(beat / perCycle);
+    const all = beats.filter((b) => Math.floor(b.beat / perCycle) === cycle).map((b) => b.value);
+    return mean(all) + real * (value - mean(all));
+  });
+}
+
+/** Share of the differences between the means of several lists that the spread inside the lists does not explain, 0 to 1. */
+function realShare(lists: readonly (readonly number[])[]): number {
+  if (lists.length < 2 || lists.some((v) => v.length < 2)) return 1;
+  const between = sampleVariance(lists.map((v) => mean([...v])));
+  const byChance = mean(lists.map((v) => sampleVariance([...v]) / v.length));
+  return between > byChance ? 1 - byChance / between : 0;
 }
 
 /** Frames from one kick of this leg to the next, and how many there are in an arm cycle. */
@@ -203,6 +70,9 @@ function rhythm(scene: Scene, timing: Timing, side: Arm): { interval: number; pe
   const perCycle = timing.period === undefined ? 1 : Math.max(1, Math.round(timing.period / interval));
   return { interval, perCycle };
 }
+
+/** Means of several kicks are cut anywhere in the swimmer's own cycle, as windows are; one kick of each cycle is not. */
+const factorOf = (perCycle: number): number => (perCycle > 1 ? SHARED_CYCLES : 1);
 
 /** Same place in the cycle of both legs, so one value per cycle: the mean of the legs. */
 function legMeans(perLeg: readonly (readonly number[])[]): number[] {
@@ -214,11 +84,11 @@ function legMeans(perLeg: readonly (readonly number[])[]): number[] {
 
 export const kneeBend: Quantity = {
   code: 'knee-bend',
-  words: 'the largest bend of the knee',
   unit: 'deg',
   views: ['side-under', '3d'],
   points: ['*-hip', '*-knee', '*-ankle'],
   sided: false,
+  leavesWater: true,
   needs: [],
   typicalSd: fromBelievableChange(8),
   formula: '180 - angle hip-knee-ankle, largest of each cycle, mean of the legs',
@@ -229,20 +99,25 @@ export const kneeBend: Quantity = {
     ).map((side) => {
       const { interval, perCycle } = rhythm(scene, timing, side);
       const [smooth, raw] = [kneeBendSeries(scene, side, 'smooth'), kneeBendSeries(scene, side, 'raw')];
-      return largestPlace(smooth, raw, interval, perCycle);
+      return { values: largestPerCycle(smooth, raw, interval, perCycle), factor: factorOf(perCycle) };
     });
-    return [{ side: 'body', values: legMeans(perLeg), systematic: 0 } satisfies Reading];
+    const varianceFactor = Math.max(1, ...perLeg.map((leg) => leg.factor));
+    const values = legMeans(perLeg.map((leg) => leg.values));
+    return [{ side: 'body', values, systematic: 0, varianceFactor } satisfies Reading];
   },
 };
 
+/** The heels are about this far behind the middle of the picture. */
+const HEEL_ALONG_M = 1.1;
+
 export const heelDepth: Quantity = {
   code: 'heel-depth',
-  words: 'the depth of the heels',
   unit: 'cm',
   // from the rear the surface over the heels is far from where it is over the hips
   views: ['side-under', '3d'],
   points: ['*-heel'],
   sided: false,
+  leavesWater: true,
   needs: ['scale', 'waterline'],
   typicalSd: 2,
   formula: 'surface above the heel at its highest in each cycle, mean of the legs',
@@ -253,13 +128,15 @@ export const heelDepth: Quantity = {
         coordinate(scene, `${side}-heel`, 'up', kind),
       );
       const { interval, perCycle } = rhythm(scene, timing, side);
-      return largestPlace(smooth!, raw!, interval, perCycle).map((v) => -v * CM);
+      const heights = largestPerCycle(smooth!, raw!, interval, perCycle);
+      return { values: heights.map((v) => -v * CM), factor: factorOf(perCycle) };
     });
-    const values = legMeans(perLeg);
+    const varianceFactor = Math.max(1, ...perLeg.map((leg) => leg.factor));
+    const values = legMeans(perLeg.map((leg) => leg.values));
     const size = values.length === 0 ? 0 : Math.abs(mean(values));
-    const systematic = CM * depthSd(scene, 'trunk', size / CM);
-    return [{ side: 'body', values, systematic }];
+    const systematic = CM * depthSd(scene, 'trunk', size / CM, HEEL_ALONG_M);
+    return [{ side: 'body', values, systematic, varianceFactor }];
   },
 };
 
-export const LEGS = [kickAmplitude, kickBeats, kneeBend, heelDepth] as const;
+export const LEGS = [kneeBend, heelDepth] as const;

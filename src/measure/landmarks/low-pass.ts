@@ -38,6 +38,13 @@ export function lowPass(values: readonly number[], cutOffHz: number, frameRate: 
 }
 
 /**
+ * Gain of both passes together well below half the frame rate: a movement of `hz` keeps this share of its size.
+ * @param cutOffHz where the gain is 1/sqrt(2)
+ */
+export const lowPassGain = (hz: number, cutOffHz: number): number =>
+  1 / (1 + (Math.SQRT2 - 1) * (hz / cutOffHz) ** 4);
+
+/**
  * What both passes do to white noise, from the gain 1 / (1 + (tan(pi f / fs) / tan(pi fd / fs))^4).
  * @returns shares of its variance: taken away (what is left and what is taken correlate), and that of the difference of
  *   two neighbouring samples of the output

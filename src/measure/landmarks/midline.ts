@@ -1,6 +1,7 @@
 /** The body midline, seen from overhead, from the front or in space. */
 import { mean } from 'simple-statistics';
 import { isEndOn } from './axes.ts';
+import { finite } from './sample.ts';
 import { coordinate, hasPoints, type Scene } from './scene.ts';
 import type { Arm } from './types.ts';
 
@@ -13,8 +14,8 @@ export interface Midline {
   readonly sdAhead: number;
 }
 
-/** The line of shoulders and hips is good to about a degree over a recording; half a metre ahead that is a centimetre. */
-const SD_AHEAD_M = 0.01;
+/** The line of shoulders and hips is good to half a degree over a recording; half a metre ahead that is half a centimetre. */
+const SD_AHEAD_M = 0.005;
 
 function middleOf(scene: Scene, name: string, axis: 'forward' | 'left'): number[] {
   const left = coordinate(scene, `left-${name}`, axis, 'smooth');
@@ -27,8 +28,8 @@ function bearing(scene: Scene): number {
   const along = (axis: 'forward' | 'left'): number => {
     const hips = middleOf(scene, 'hip', axis);
     const pieces = middleOf(scene, 'shoulder', axis).map((v, i) => v - hips[i]!);
-    const finite = pieces.filter(Number.isFinite);
-    return finite.length === 0 ? 0 : mean(finite);
+    const seen = finite(pieces);
+    return seen.length === 0 ? 0 : mean(seen);
   };
   return Math.atan2(along('left'), along('forward'));
 }

@@ -7,7 +7,10 @@
  */
 import { mean } from 'simple-statistics';
 import { isEndOn } from './axes.ts';
+import { SIDES } from './quantity.ts';
+import { finite, subtract } from './sample.ts';
 import { coordinate, hasPoints, type Scene } from './scene.ts';
+import type { Arm } from './types.ts';
 
 /** Accepted cycles, in seconds. */
 const SHORTEST_S = 0.75;
@@ -45,8 +48,8 @@ export function autocorrelation(series: readonly (readonly number[])[], lag: num
 }
 
 function centred(values: readonly number[]): number[] {
-  const finite = values.filter(Number.isFinite);
-  const middle = finite.length === 0 ? 0 : mean(finite);
+  const seen = finite(values);
+  const middle = seen.length === 0 ? 0 : mean(seen);
   return values.map((v) => v - middle);
 }
 
@@ -55,6 +58,14 @@ function centred(values: readonly number[]): number[] {
  * @returns cycle in frames, fractional; undefined when nothing repeats well enough or fewer than about two cycles are there
  */
 export function periodOf(series: readonly (readonly number[])[], frameRate: number): number | undefined {
+  // 60 samples a second are plenty for a cycle, and high-speed film would take minutes
+  const stride = Math.max(1, Math.floor(frameRate / 60));
+  const thinned = series.map((values) => values.filter((_, i) => i % stride === 0));
+  const found = lagOf(thinned, frameRate / stride);
+  return found === undefined ? undefined : found * stride;
+}
+
+function lagOf(series: readonly (readonly number[])[], frameRate: number): number | undefined {
   const levelled = series.map(centred).filter((values) => values.some((v) => Math.abs(v) > 0));
   if (levelled.length === 0) return undefined;
   const frames = levelled[0]!.length;
@@ -76,27 +87,42 @@ export function periodOf(series: readonly (readonly number[])[], frameRate: numb
   return peaks.find((p) => p.height >= CLOSE_TO_BEST * best)?.lag;
 }
 
-const difference = (a: readonly number[], b: readonly number[]): number[] => a.map((v, i) => v - b[i]!);
+/** Frames in which both series are there. */
+const together = (a: readonly number[], b: readonly number[]): number => finite(subtract(a, b)).length;
 
-/** Movements that repeat once per arm cycle: the arms against the trunk and the roll of the shoulders. */
+/**
+ * The point of the trunk or head that moves with the body and is in sight most often together with the hand: above water a
+ * hip shows for moments only.
+ */
+function anchorOf(scene: Scene, side: Arm, tip: string): string | undefined {
+  const axis = scene.axes[0]!;
+  const own = coordinate(scene, tip, axis, 'smooth');
+  let best: string | undefined;
+  let most = 0;
+  for (const name of [`${side}-hip`, `${side}-shoulder`, 'crown']) {
+    const shared = together(own, coordinate(scene, name, axis, 'smooth'));
+    if (shared > most) [best, most] = [name, shared];
+  }
+  return best;
+}
+
+/** Movements that repeat once per arm cycle: the arms against the trunk and the roll of the shoulders. Metres. */
 export function armMovements(scene: Scene): (readonly number[])[] {
   const series: (readonly number[])[] = [];
-  for (const side of ['left', 'right'] as const) {
-    const tip = [`${side}-hand`, `${side}-wrist`, `${side}-elbow`].find((n) =>
-      hasPoints(scene, [n], scene.axes),
-    );
+  for (const side of SIDES) {
+    const tip = ['hand', 'wrist', 'elbow']
+      .map((n) => `${side}-${n}`)
+      .find((n) => hasPoints(scene, [n], scene.axes));
     if (tip === undefined) continue;
-    const anchor = [`${side}-hip`, `${side}-shoulder`, 'crown'].find((n) =>
-      hasPoints(scene, [n], scene.axes),
-    );
+    const anchor = anchorOf(scene, side, tip);
     for (const axis of scene.axes) {
       const own = coordinate(scene, tip, axis, 'smooth');
-      series.push(anchor === undefined ? own : difference(own, coordinate(scene, anchor, axis, 'smooth')));
+      series.push(anchor === undefined ? own : subtract(own, coordinate(scene, anchor, axis, 'smooth')));
     }
   }
   if (isEndOn(scene.view) || scene.view === '3d')
     series.push(
-      difference(
+      subtract(
         coordinate(scene, 'left-shoulder', 'up', 'smooth'),
         coordinate(scene, 'right-shoulder', 'up', 'smooth'),
       ),

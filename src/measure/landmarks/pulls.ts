@@ -2,12 +2,12 @@
 import { isEndOn } from './axes.ts';
 import { tops } from './extremum.ts';
 import { whiteNoiseShares } from './low-pass.ts';
-import { crossings, valueAt } from './sample.ts';
+import { crossings, subtract, valueAt } from './sample.ts';
 import { coordinate, hasPoints, type Scene } from './scene.ts';
 import type { Arm } from './types.ts';
 
 export interface Pull {
-  /** The hand passes below the shoulder; seen from the front: its deepest point. */
+  /** The hand passes below the shoulder. */
   readonly mid: number;
   /** The fingertip goes under. */
   readonly entry?: number | undefined;
@@ -25,10 +25,13 @@ export interface Pull {
 const CATCH_SHARE = 0.15;
 /** A hand that comes into sight or goes out of it this near the surface has passed it; deeper, bubbles hid it. Metres. */
 const NEAR_SURFACE_M = 0.15;
-/** Two passes of one arm are never closer than this share of a cycle. */
-const CLOSEST = 0.6;
+/** Two passes of one arm are never closer than this share of a cycle (0.6 of the median period: common practice). */
+export const CLOSEST = 0.6;
 /** Without a known cycle, an underwater stroke is looked for within this time. */
 const LONGEST_PULL_S = 3;
+
+/** How far the moment seen from the front is from the hand passing below the shoulder, as a share of a cycle (judgement). */
+export const MID_SHARE = 0.02;
 
 /** The fingertip, or the wrist where no fingertip was tracked; the wrist is good enough for moments, not for places. */
 export function tipOf(scene: Scene, side: Arm): string | undefined {
@@ -41,21 +44,46 @@ function spaced(moments: readonly number[], closest: number): number[] {
   return kept;
 }
 
-function minus(a: readonly number[], b: readonly number[]): number[] {
-  return a.map((v, i) => v - b[i]!);
+/** A cycle of 40 strokes a minute, where none was found. */
+const USUAL_CYCLE_S = 1.5;
+/** A hand in mid-pull is at least this far below its shoulder, in metres; one that enters or leaves is not. */
+const LEAST_DEPTH_M = 0.2;
+/** The two lowest places of one pull are this close, as a share of a cycle. */
+const NEAR_DEEPEST = 0.12;
+
+/** Frame of the highest value within `reach` frames; undefined when one of them is missing. */
+function highestNear(values: readonly number[], at: number, reach: number): number | undefined {
+  let best = at;
+  for (let i = Math.ceil(at - reach); i <= at + reach; i++) {
+    if (!Number.isFinite(values[i])) return undefined;
+    if (values[i]! > values[best]!) best = i;
+  }
+  return best;
 }
+
+/**
+ * When the hand passes below the shoulder. From the front that is not seen: the shoulder rises as the body rolls, so the
+ * hand is deepest in the water before it, and farthest below its shoulder after it; the middle of the two is taken.
+ */
 
 function mids(scene: Scene, side: Arm, tip: string, period: number | undefined): number[] {
   const closest = CLOSEST * (period ?? scene.frameRate);
-  const height = minus(
+  const height = subtract(
     coordinate(scene, tip, 'up', 'smooth'),
     coordinate(scene, `${side}-shoulder`, 'up', 'smooth'),
   );
   if (isEndOn(scene.view)) {
+    const cycle = period ?? USUAL_CYCLE_S * scene.frameRate;
     const depth = coordinate(scene, tip, 'up', 'smooth').map((v) => -v);
-    return tops(depth, 0.3 * (period ?? 1.5 * scene.frameRate)).filter((i) => height[i]! < -0.2);
+    const below = height.map((v) => -v);
+    return tops(depth, 0.3 * cycle)
+      .filter((i) => !(height[i]! >= -LEAST_DEPTH_M))
+      .map((deepest) => {
+        const lowest = highestNear(below, deepest, NEAR_DEEPEST * cycle);
+        return lowest === undefined ? deepest : (deepest + lowest) / 2;
+      });
   }
-  const ahead = minus(
+  const ahead = subtract(
     coordinate(scene, tip, 'forward', 'smooth'),
     coordinate(scene, `${side}-shoulder`, 'forward', 'smooth'),
   );
@@ -106,7 +134,7 @@ function alongPath(
   const parts = (['forward', 'up'] as const).map((axis) => {
     const tracks = [scene.points.get(tip)![axis]!, scene.points.get(hip)![axis]!] as const;
     const noise = tracks.map((t) => t.noise ** 2 * whiteNoiseShares(t.cutOffHz, scene.frameRate).step);
-    return { values: minus(tracks[0].smooth, tracks[1].smooth), noise: noise[0]! + noise[1]! };
+    return { values: subtract(tracks[0].smooth, tracks[1].smooth), noise: noise[0]! + noise[1]! };
   });
   const way: number[] = [0];
   const moments: number[] = [from];
@@ -154,30 +182,4 @@ export function pullsOf(scene: Scene, side: Arm, period: number | undefined): Pu
       byWaterline: { entry: entry?.byWaterline ?? false, exit: exit?.byWaterline ?? false },
     };
   });
-}
-
-/**
- * A camera 0.85 m above the water and 5.5 m from the midline sees the surface at the near hand, 0.23 m nearer, this much
- * below the line drawn at the body, and at the far hand above it. Metres.
- */
-const NEAR_LINE_M = 0.035;
-
-/**
- * Entries alone, for a camera above water that does not see the pull: the last time that the hand goes down through the
- * surface ahead of the shoulder before it stays under.
- * @returns frames, fractional
- */
-export function entriesFromAbove(scene: Scene, side: Arm, period: number | undefined): number[] {
-  const tip = tipOf(scene, side);
-  if (tip === undefined || !scene.hasWaterline) return [];
-  const line = scene.nearSide === undefined ? 0 : scene.nearSide === side ? -NEAR_LINE_M : NEAR_LINE_M;
-  const ahead = minus(
-    coordinate(scene, tip, 'forward', 'smooth'),
-    coordinate(scene, `${side}-shoulder`, 'forward', 'smooth'),
-  );
-  const down = crossings(coordinate(scene, tip, 'up', 'smooth'), line, -1).filter(
-    (at) => valueAt(ahead, at) > 0,
-  );
-  const closest = CLOSEST * (period ?? scene.frameRate);
-  return down.filter((at, i) => i + 1 === down.length || down[i + 1]! - at >= closest);
 }

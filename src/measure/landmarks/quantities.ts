@@ -1,7 +1,10 @@
 /** Every code that landmarks can give, in the order of the answer. */
 import { elbowAngleMid, extensionElbow, forearmFromVerticalMid, forearmPitchAtCatch } from './arm-angles.ts';
-import { HAND_PATH } from './hand-path.ts';
+import { ENTRY } from './entry.ts';
+import { HAND_ASIDE } from './hand-aside.ts';
+import { HAND_DEPTH } from './hand-depth.ts';
 import { HEAD } from './head.ts';
+import { KICK } from './kick.ts';
 import { LEGS } from './legs.ts';
 import type { Quantity } from './quantity.ts';
 import { ROLL } from './roll.ts';
@@ -11,10 +14,13 @@ export const QUANTITIES: readonly Quantity[] = [
   ...TRUNK,
   ...HEAD,
   ...ROLL,
-  ...HAND_PATH,
+  ...ENTRY,
+  ...HAND_ASIDE,
+  ...HAND_DEPTH,
   forearmPitchAtCatch,
   forearmFromVerticalMid,
   elbowAngleMid,
   extensionElbow,
+  ...KICK,
   ...LEGS,
 ];

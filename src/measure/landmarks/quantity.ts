@@ -30,13 +30,13 @@ export interface Timing {
 
 export interface Quantity {
   readonly code: string;
-  /** In a sentence: "this view cannot show …". */
-  readonly words: string;
   readonly unit: 'deg' | 'cm' | '% of reach' | 'beats/cycle';
   readonly views: readonly LandmarkView[];
   /** `*` stands for the side. A sided quantity needs the points of that side; a body quantity needs both. */
   readonly points: readonly string[];
   readonly sided: boolean;
+  /** Its points leave the water, and a film under it, just at the moment that counts. */
+  readonly leavesWater?: true;
   readonly needs: readonly Need[];
   /** Typical standard deviation from cycle to cycle with its digitising, weighed in when few cycles were seen. */
   readonly typicalSd: number;

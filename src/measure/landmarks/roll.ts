@@ -18,23 +18,28 @@ export function rollSeries(scene: Scene, part: 'shoulder' | 'hip', kind: Kind): 
   return across.map((a, i) => Math.atan2(up[i]!, a) * DEGREES);
 }
 
+/** At least this share of the peaks must be in sight. */
+const SEEN_SHARE = 0.8;
+
 function peaks(scene: Scene, timing: Timing, part: 'shoulder' | 'hip', side: Arm): number[] {
   const sign = side === 'left' ? 1 : -1;
   const smooth = rollSeries(scene, part, 'smooth').map((v) => sign * v);
   const raw = rollSeries(scene, part, 'raw').map((v) => sign * v);
-  return tops(smooth, 0.4 * timing.period!).map(
-    (i) => apex(raw, differenceNoise(raw), i, timing.period! / 12).value,
-  );
+  const found = tops(smooth, 0.4 * timing.period!);
+  // the high shoulder leaves the water at the largest roll; the peaks that stay in sight would be the smaller ones
+  if (found.length < SEEN_SHARE * (scene.frames / timing.period! - 1)) return [];
+  const noise = differenceNoise(raw);
+  return found.map((i) => apex(raw, noise, i, timing.period! / 8).value);
 }
 
-function rollQuantity(code: string, part: 'shoulder' | 'hip', words: string): Quantity {
+function rollQuantity(code: string, part: 'shoulder' | 'hip'): Quantity {
   return {
     code,
-    words,
     unit: 'deg',
     views: ['front-under', 'rear', '3d'],
     points: [`left-${part}`, `right-${part}`],
     sided: true,
+    leavesWater: true,
     needs: ['cycle'],
     typicalSd: fromBelievableChange(6),
     formula: `largest atan2(height, breadth) of the ${part} line in each cycle, to the side that is turned up`,
@@ -50,18 +55,18 @@ function rollQuantity(code: string, part: 'shoulder' | 'hip', words: string): Qu
   };
 }
 
-export const shoulderRoll = rollQuantity('shoulder-roll', 'shoulder', 'the roll of the shoulders');
-export const hipRoll = rollQuantity('hip-roll', 'hip', 'the roll of the hips');
+export const shoulderRoll = rollQuantity('shoulder-roll', 'shoulder');
+export const hipRoll = rollQuantity('hip-roll', 'hip');
 
 export const rollAsymmetry: Quantity = {
   code: 'roll-asymmetry',
-  words: 'the difference of the shoulder roll to the two sides',
   unit: 'deg',
   views: ['front-under', 'rear', '3d'],
   points: ['left-shoulder', 'right-shoulder'],
   sided: true,
+  leavesWater: true,
   needs: ['cycle'],
-  typicalSd: Math.SQRT2 * fromBelievableChange(6),
+  typicalSd: fromBelievableChange(6),
   formula: 'mean shoulder roll to the side rolled to more, less that to the other side',
   source: 'definition of roll-asymmetry',
   measure: (scene, timing) => {

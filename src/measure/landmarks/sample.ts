@@ -1,4 +1,13 @@
-/** Reading a series between its frames. */
+/** Reading a series: between its frames, without its gaps. */
+import { mean } from 'simple-statistics';
+
+/** The values that are there. */
+export const finite = (values: readonly number[]): number[] => values.filter(Number.isFinite);
+/** Item by item. */
+export const subtract = (a: readonly number[], b: readonly number[]): number[] => a.map((v, i) => v - b[i]!);
+/** Size of the mean; 0 for none, so that it can scale an error. */
+export const meanSize = (values: readonly number[]): number =>
+  values.length === 0 ? 0 : Math.abs(mean([...values]));
 
 /** Through the two middle samples with the slopes of their neighbours (Catmull and Rom 1974). */
 function cubic(before: number, a: number, b: number, after: number, t: number): number {

@@ -42,7 +42,6 @@ export function trunkIncline(scene: Scene): { series: number[]; oneSide: boolean
 
 export const trunkInclineQuantity: Quantity = {
   code: 'trunk-incline',
-  words: 'the tilt of the trunk',
   unit: 'deg',
   views: ['side-under', '3d'],
   points: ['*-shoulder', '*-hip'],
@@ -73,9 +72,11 @@ export const trunkInclineQuantity: Quantity = {
   },
 };
 
+/** The seat is about this far behind the middle of the picture. */
+const SEAT_ALONG_M = 0.2;
+
 export const hipDepth: Quantity = {
   code: 'hip-depth',
-  words: 'the depth of the seat',
   unit: 'cm',
   views: ['side-under', '3d'],
   points: ['seat'],
@@ -91,24 +92,32 @@ export const hipDepth: Quantity = {
       return inside ? [mean(inside)] : [];
     });
     const size = values.length === 0 ? 0 : Math.abs(mean(values));
-    const systematic = CM * depthSd(scene, 'trunk', size / CM);
+    const systematic = CM * depthSd(scene, 'trunk', size / CM, SEAT_ALONG_M);
     return [{ side: 'body', values, systematic, varianceFactor: SHARED_CYCLES }];
   },
 };
 
-/** Takes off the slow drift of a swimmer who does not swim quite straight: the mean over exactly one cycle around it. */
+/**
+ * Takes off the slow drift of a swimmer who does not swim quite straight: the mean over exactly one cycle around each frame;
+ * NaN where that cycle is not whole.
+ */
 function withoutDrift(values: readonly number[], period: number): number[] {
   const half = Math.round(period / 2);
+  const sums = [0];
+  const missing = [0];
+  for (const v of values) {
+    sums.push(sums.at(-1)! + (Number.isFinite(v) ? v : 0));
+    missing.push(missing.at(-1)! + (Number.isFinite(v) ? 0 : 1));
+  }
   return values.map((v, i) => {
-    const around = values.slice(i - half, i + half);
-    if (i < half || i + half > values.length || !around.every(Number.isFinite)) return Number.NaN;
-    return v - mean(around);
+    const [from, to] = [i - half, i + half];
+    if (from < 0 || to > values.length || missing[to]! > missing[from]!) return Number.NaN;
+    return v - (sums[to]! - sums[from]!) / (2 * half);
   });
 }
 
 export const hipSway: Quantity = {
   code: 'hip-sway',
-  words: 'the sideways sway of the hips',
   unit: 'cm',
   views: ['overhead', 'rear', '3d'],
   points: ['*-hip'],
@@ -132,7 +141,7 @@ export const hipSway: Quantity = {
       return tops(
         smooth.map((v) => sign * v),
         0.4 * period,
-      ).map((i) => apex(turned, noise, i, period / 12).value);
+      ).map((i) => apex(turned, noise, i, period / 8).value);
     };
     const [to, fro] = [sideways(1), sideways(-1)];
     const values = to.slice(0, fro.length).map((v, i) => v + fro[i]!);

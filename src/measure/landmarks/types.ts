@@ -59,16 +59,22 @@ export interface LandmarkMeasurement {
   readonly derivation: Derivation;
 }
 
-export interface LandmarkMessage {
+/** Something to tell the coach; the words stand in the language file under `measure-` and the code. */
+export interface LandmarkNote {
   readonly severity: 'info' | 'warning';
   readonly code: string;
-  readonly about: { readonly code?: string; readonly side?: BodySide; readonly view?: string };
-  readonly text: string;
+  readonly about: { readonly code?: string; readonly side?: Arm; readonly view?: LandmarkView };
+  /** Codes of the quantities that it is about. */
+  readonly quantities?: readonly string[];
+  /** Views that would show them. */
+  readonly better?: readonly { readonly view: LandmarkView; readonly codes: readonly string[] }[];
+  /** Figures and names for the sentence. */
+  readonly values?: Readonly<Record<string, string>>;
 }
 
 export interface LandmarksAnswer {
   readonly measurements: LandmarkMeasurement[];
   /** Angles in degrees, frame by frame; null where a point is missing. */
   readonly series: Record<string, (number | null)[]>;
-  readonly messages: LandmarkMessage[];
+  readonly notes: LandmarkNote[];
 }
