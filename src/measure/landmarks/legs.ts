@@ -8,7 +8,7 @@ import { coordinate, hasPoints, type Kind, positionIn, type Scene } from './scen
 import { differenceNoise } from './smooth.ts';
 import type { Arm } from './types.ts';
 import { interiorAngle } from './vector.ts';
-import { SHARED_CYCLES } from './windows.ts';
+import { SHARED_CYCLES, topsInSight } from './windows.ts';
 
 /** Bend of the knee from straight, in degrees, frame by frame. */
 export function kneeBendSeries(scene: Scene, side: Arm, kind: Kind): number[] {
@@ -20,15 +20,13 @@ export function kneeBendSeries(scene: Scene, side: Arm, kind: Kind): number[] {
   });
 }
 
-/** At least this share of the tops must be in sight. */
-const SEEN_SHARE = 0.8;
-
 /**
  * Highest points of a movement that comes `perCycle` times in a cycle, one value per cycle: those of the kick that is the
  * largest on average, drawn towards the mean of all kicks by the share of their differences that chance explains (positive
  * part of James and Stein 1961). Taking the largest of each cycle would pick the noise of nearly equal kicks.
  */
 function largestPerCycle(
+  scene: Scene,
   smooth: readonly number[],
   raw: readonly number[],
   interval: number,
@@ -39,8 +37,7 @@ function largestPerCycle(
     i,
     value: apex(raw, noise, i, interval / 8).value,
   }));
-  // tops out of sight are the highest ones; the others alone would be too low
-  if (found.length < SEEN_SHARE * (smooth.length / interval - 1) || found.length === 0) return [];
+  if (!topsInSight(scene, found.length, interval) || found.length === 0) return [];
   const beats = found.map(({ i, value }) => ({ beat: Math.round((i - found[0]!.i) / interval), value }));
   const places = Array.from({ length: perCycle }, (_, place) =>
     beats.filter(({ beat }) => beat % perCycle === place),
@@ -99,7 +96,7 @@ export const kneeBend: Quantity = {
     ).map((side) => {
       const { interval, perCycle } = rhythm(scene, timing, side);
       const [smooth, raw] = [kneeBendSeries(scene, side, 'smooth'), kneeBendSeries(scene, side, 'raw')];
-      return { values: largestPerCycle(smooth, raw, interval, perCycle), factor: factorOf(perCycle) };
+      return { values: largestPerCycle(scene, smooth, raw, interval, perCycle), factor: factorOf(perCycle) };
     });
     const varianceFactor = Math.max(1, ...perLeg.map((leg) => leg.factor));
     const values = legMeans(perLeg.map((leg) => leg.values));
@@ -128,7 +125,7 @@ export const heelDepth: Quantity = {
         coordinate(scene, `${side}-heel`, 'up', kind),
       );
       const { interval, perCycle } = rhythm(scene, timing, side);
-      const heights = largestPerCycle(smooth!, raw!, interval, perCycle);
+      const heights = largestPerCycle(scene, smooth!, raw!, interval, perCycle);
       return { values: heights.map((v) => -v * CM), factor: factorOf(perCycle) };
     });
     const varianceFactor = Math.max(1, ...perLeg.map((leg) => leg.factor));

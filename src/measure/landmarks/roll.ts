@@ -7,6 +7,7 @@ import { coordinate, type Kind, type Scene } from './scene.ts';
 import { differenceNoise } from './smooth.ts';
 import type { Arm } from './types.ts';
 import { DEGREES } from './vector.ts';
+import { topsInSight } from './windows.ts';
 
 /** Roll in degrees frame by frame, plus when the left side is up. */
 export function rollSeries(scene: Scene, part: 'shoulder' | 'hip', kind: Kind): number[] {
@@ -18,16 +19,12 @@ export function rollSeries(scene: Scene, part: 'shoulder' | 'hip', kind: Kind): 
   return across.map((a, i) => Math.atan2(up[i]!, a) * DEGREES);
 }
 
-/** At least this share of the peaks must be in sight. */
-const SEEN_SHARE = 0.8;
-
 function peaks(scene: Scene, timing: Timing, part: 'shoulder' | 'hip', side: Arm): number[] {
   const sign = side === 'left' ? 1 : -1;
   const smooth = rollSeries(scene, part, 'smooth').map((v) => sign * v);
   const raw = rollSeries(scene, part, 'raw').map((v) => sign * v);
   const found = tops(smooth, 0.4 * timing.period!);
-  // the high shoulder leaves the water at the largest roll; the peaks that stay in sight would be the smaller ones
-  if (found.length < SEEN_SHARE * (scene.frames / timing.period! - 1)) return [];
+  if (!topsInSight(scene, found.length, timing.period!)) return [];
   const noise = differenceNoise(raw);
   return found.map((i) => apex(raw, noise, i, timing.period! / 8).value);
 }

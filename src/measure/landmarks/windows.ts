@@ -1,5 +1,6 @@
 /** Cutting a recording into whole cycles. */
 import type { Run } from './gaps.ts';
+import type { Scene } from './scene.ts';
 
 /**
  * @param period frames per cycle; undefined: the whole recording is one window
@@ -26,4 +27,17 @@ export const SHARED_CYCLES = 1.5;
 export function within(values: readonly number[], window: Run, share: number): number[] | undefined {
   const inside = values.slice(window.from, window.to).filter(Number.isFinite);
   return inside.length >= Math.max(1, share * (window.to - window.from)) ? inside : undefined;
+}
+
+/** At least this share of the tops of a movement must be in sight of a film. */
+const SEEN_SHARE = 0.8;
+
+/**
+ * Points leave the water, and the sight of a film, at the highest places of a movement; those that stay in sight are the
+ * lower ones, and their mean would be too low. In space, points are lost without regard to that.
+ * @param found how many tops were found
+ * @param interval frames from one to the next
+ */
+export function topsInSight(scene: Scene, found: number, interval: number): boolean {
+  return scene.view === '3d' || found >= SEEN_SHARE * (scene.frames / interval - 1);
 }
