@@ -89,6 +89,12 @@ function strengthsOf(record: Record, ruleSet: RuleSet): Strength[] {
   return [...best].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, strength]) => strength);
 }
 
+function measuredOf({ measured }: Record): Pick<FullAnswer, 'measured'> {
+  if (measured === null) return {};
+  const { measurements, series, worth } = measured;
+  return { measured: { measurements, series, worth } };
+}
+
 function ruleStates(slots: Slots, ruleSet: RuleSet, full: boolean): RuleState[] {
   if (!full) return [];
   const stages = Object.values(ruleSet.stages) as Stage<unknown>[];
@@ -163,6 +169,7 @@ export function* consider(record: Record, head: Head, ruleSet: RuleSet): Flow<Co
     nextLooks: looks,
     cautions,
     messages: messagesOf(c, choice.drills, record, ruleSet),
+    ...measuredOf(record),
     trail: {
       rules: ruleStates(c.slots, ruleSet, record.options.explain === 'full'),
       method: c.weighed.beliefs.method,

@@ -130,7 +130,7 @@ export function messagesOf(
 ): Message[] {
   return sortMessages([
     ...aboutRecord(record, ruleSet),
-    ...record.measuring,
+    ...(record.measured?.messages ?? []),
     ...aboutFindings(c, ruleSet),
     ...aboutCauses(c, ruleSet),
     ...aboutCoach(c, record, ruleSet),

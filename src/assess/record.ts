@@ -2,12 +2,12 @@
  * The canonical record: the request with its rule set resolved, defaults written in, `both` written out for each
  * side and every list sorted, so that order and shorthand cannot change an answer or its id.
  */
-import type { Message } from '../contract/answer.ts';
 import type { Arm, Certainty, Side, View } from '../contract/common.ts';
 import type { AssessmentRequest } from '../contract/request.ts';
 import { digestOf } from '../knowledge/digest.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { measure } from '../measure/measure.ts';
+import type { Measured } from '../measure/measure.ts';
+import { measureOnce } from '../measure/once.ts';
 
 /** Raised when the meaning of an answer changes while the rules stay the same. */
 export const ENGINE_VERSION = '2';
@@ -72,8 +72,8 @@ export interface Record {
   };
   /** True when some entry did not say how sure its observer was. */
   readonly certaintyDefaulted: boolean;
-  /** What measuring the raw data had to say. */
-  readonly measuring: readonly Message[];
+  /** What the raw data came out as; null where none were sent. */
+  readonly measured: Measured | null;
 }
 
 /** A copy whose keys are in order: equal values are then equal texts. */
@@ -164,7 +164,7 @@ export function toRecord(request: AssessmentRequest, ruleSet: RuleSet): Record {
   const fallback = request.recording?.defaults?.certainty;
   const certainty = (given: Certainty | undefined): Certainty => given ?? fallback ?? DEFAULTS.certainty;
   // raw data count as the measurements that come out of them: the record is the one that holds those
-  const raw = request.raw === undefined ? undefined : measure(request.raw, ruleSet);
+  const raw = request.raw === undefined ? null : measureOnce(request.raw, ruleSet);
   const readings: Reading[] = [...(request.measurements ?? []), ...(raw?.measurements ?? [])];
   const entries = [...(request.observations ?? []), ...readings];
 
@@ -206,7 +206,7 @@ export function toRecord(request: AssessmentRequest, ruleSet: RuleSet): Record {
       nextLooks: options?.nextLooks ?? DEFAULTS.nextLooks,
     },
     certaintyDefaulted: fallback === undefined && entries.some((e) => e.certainty === undefined),
-    measuring: raw?.messages ?? [],
+    measured: raw,
   };
 }
 
@@ -220,6 +220,6 @@ export function decisionIdOf(
   ruleSet: RuleSet,
   more: { readonly [name: string]: unknown } = {},
 ): string {
-  const { certaintyDefaulted: _, measuring: __, ...request } = record;
+  const { certaintyDefaulted: _, measured: __, ...request } = record;
   return digestOf({ ...more, request, ruleSet: ruleSet.digest, engine: ENGINE_VERSION });
 }

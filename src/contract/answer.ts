@@ -1,6 +1,7 @@
 /** What an assessment answers. Clients must ignore fields and codes they do not know: answers may gain both. */
 import { z } from 'zod';
 import { Because, Side } from './common.ts';
+import { Measured } from './measured.ts';
 
 const Ref = z.object({ code: z.string(), side: Side });
 const CauseRef = z.object({ cause: z.string(), side: Side });
@@ -298,6 +299,9 @@ export const FullAnswer = z
     excludedDrills: z.array(ExcludedDrill),
     session: Session,
     nextLooks: z.array(NextLook),
+    measured: Measured.optional().describe(
+      'Only where raw was sent: what it came out as. The measurements count as if they had been sent as such.',
+    ),
     trail: z.object({ rules: z.array(RuleState), method: z.string(), sweeps: z.int() }),
   })
   .meta({ id: 'FullAnswer' });

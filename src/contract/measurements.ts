@@ -1,8 +1,8 @@
 /** POST /v1/measurements: raw timings, positions and landmarks in, measurements with their uncertainty out. */
 import { z } from 'zod';
 import { Message } from './answer.ts';
+import { Measured } from './measured.ts';
 import { frameRateGiven, RAW_FIELDS } from './raw-data.ts';
-import { Measurement } from './request.ts';
 
 export const MeasurementsRequest = z
   .strictObject({
@@ -20,49 +20,13 @@ export const MeasurementsRequest = z
       'Raw timings, positions and landmarks, each kind alone or together. Without ruleSet it is what an assessment takes as raw.',
   });
 
-/** A measurement as assessments take it, with nothing left out that a reader needs to redo it. */
-export const TakenMeasurement = Measurement.required({
-  side: true,
-  unit: true,
-  standardDeviation: true,
-  certainty: true,
-  derivation: true,
-}).meta({
-  id: 'TakenMeasurement',
-  description:
-    'As assessments accept it. Asymmetries are right minus left in the derivation; where the code has a side, the side is the shorter or weaker arm and the value is positive there. derivation names inputs, formula and source.',
-});
-
-export const Worth = z
-  .object({
-    change: z.enum(['resistance', 'efficiency']),
-    percent: z.number(),
-    paceSecondsPer100: z.number().describe('The pace that it is counted from.'),
-    upToSecondsPer100: z
-      .object({ low: z.number(), high: z.number() })
-      .describe(
-        'Upper bound of the seconds gained per 100 m, over the contested drag exponent; negative: lost.',
-      ),
-    text: z.string(),
-    derivation: z.record(z.string(), z.union([z.string(), z.number(), z.array(z.number())])),
-  })
-  .meta({ id: 'Worth', description: 'What a change can at most be worth. Never a promise.' });
-
 export const MeasurementsAnswer = z
   .object({
     ruleSet: z.object({ name: z.string(), version: z.string(), digest: z.string() }),
-    measurements: z
-      .array(TakenMeasurement)
-      .describe('May be sent as measurements of an assessment as they stand.'),
-    series: z
-      .record(z.string(), z.array(z.number().nullable()))
-      .describe('Angles of the landmarks frame by frame, when asked for.'),
-    worth: z.array(Worth),
+    ...Measured.shape,
     messages: z.array(Message).describe('What was left out or looks wrong, and what to do about it.'),
   })
   .meta({ id: 'MeasurementsAnswer' });
 
 export type MeasurementsRequest = z.infer<typeof MeasurementsRequest>;
-export type TakenMeasurement = z.infer<typeof TakenMeasurement>;
-export type Worth = z.infer<typeof Worth>;
 export type MeasurementsAnswer = z.infer<typeof MeasurementsAnswer>;

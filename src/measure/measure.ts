@@ -6,7 +6,7 @@ import { mean } from 'simple-statistics';
 import { phrase } from '../assess/phrases.ts';
 import type { Message } from '../contract/answer.ts';
 import { VIEWS, type View } from '../contract/common.ts';
-import type { TakenMeasurement, Worth } from '../contract/measurements.ts';
+import type { Measured as Outcome, TakenMeasurement, Worth } from '../contract/measured.ts';
 import type { RawData, TimedSwim } from '../contract/raw-data.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { measureAsymmetry } from './asymmetry.ts';
@@ -31,10 +31,7 @@ import { measureStroke, placeSources, type Stroke3 } from './stroke.ts';
 import { type Bound, EXPONENTS, measureWorth } from './worth.ts';
 
 /** An answer without the rule set's name: what measuring alone can say. */
-export interface Measured {
-  readonly measurements: TakenMeasurement[];
-  readonly series: Record<string, (number | null)[]>;
-  readonly worth: Worth[];
+export interface Measured extends Outcome {
   readonly messages: Message[];
 }
 

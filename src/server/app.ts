@@ -94,7 +94,7 @@ export async function buildApp({
   await app.register(swaggerPage, { examples, version });
   await app.register(assessments(pool));
   await app.register(batch(pool, settings));
-  await app.register(measurements(catalogue));
+  await app.register(measurements(pool));
   await app.register(comparisons(catalogue));
   await app.register(plans(catalogue));
   await app.register(squads(catalogue, settings.BODY_LIMIT_BYTES));

@@ -6,7 +6,7 @@ import { pointerOf } from '../knowledge/errors.ts';
 import { describeIssue } from '../knowledge/issues.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
 import { checkVocabulary } from '../knowledge/vocabulary.ts';
-import { measure } from '../measure/measure.ts';
+import { measureOnce } from '../measure/once.ts';
 import { HttpProblem } from './problems.ts';
 
 function issueErrors(issue: z.core.$ZodIssue): ProblemError[] {
@@ -52,7 +52,7 @@ function impossibleRaw(records: readonly RecordAt[], ruleSet: RuleSet): ProblemE
   return records.flatMap(({ record, at }) => {
     const { raw } = record as { raw?: RawData };
     if (raw === undefined) return [];
-    const { measurements } = measure(raw, ruleSet);
+    const { measurements } = measureOnce(raw, ruleSet);
     return checkVocabulary({ measurements }, ruleSet).map(
       (e) => ({ ...e, pointer: `${at}/raw` }) as ProblemError,
     );

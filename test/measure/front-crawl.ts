@@ -1,6 +1,6 @@
 /** The shipped rule set, and short ways to ask for measurements. */
 import type { Message } from '../../src/contract/answer.ts';
-import type { TakenMeasurement } from '../../src/contract/measurements.ts';
+import type { TakenMeasurement } from '../../src/contract/measured.ts';
 import { RawData } from '../../src/contract/raw-data.ts';
 import { loadAll } from '../../src/knowledge/load.ts';
 import type { RuleSet } from '../../src/knowledge/rule-set.ts';

@@ -2,21 +2,17 @@
 import type { FastifyPluginAsync } from 'fastify';
 import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
 import { MeasurementsAnswer, MeasurementsRequest } from '../../contract/measurements.ts';
-import type { Catalogue } from '../../knowledge/catalogue.ts';
-import type { RuleSet } from '../../knowledge/rule-set.ts';
-import { measure } from '../../measure/measure.ts';
-import { readBody } from '../input.ts';
+import type { Pool } from '../work/pool.ts';
 import { problemResponses } from './responses.ts';
-import { ruleSetOf } from './rule-set-of.ts';
 
 export const measurements =
-  (catalogue: Catalogue): FastifyPluginAsync =>
+  (pool: Pool): FastifyPluginAsync =>
   async (app) => {
     app.post(
       '/v1/measurements',
       {
         config: { scope: 'assess' },
-        // the handler validates: shape and words are checked together, so that one answer names every mistake
+        // the task validates: shape and words are checked together, so that one answer names every mistake
         validatorCompiler: () => (value: unknown) => ({ value }),
         schema: {
           operationId: 'measure',
@@ -30,22 +26,14 @@ export const measurements =
               description: 'What could be measured, and what could not.',
               content: { 'application/json': { schema: MeasurementsAnswer } },
             },
-            ...problemResponses(400, 408, 413, 415, 500),
+            ...problemResponses(400, 408, 413, 415, 500, 503),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
-        const asked = ruleSetOf(request.body, catalogue);
-        const { ruleSet: _, ...raw } = readBody(
-          MeasurementsRequest,
-          request.body,
-          asked.ruleSet,
-          asked.errors,
-        );
-        const ruleSet = asked.ruleSet as RuleSet;
-        const { name, version } = ruleSet.manifest;
-        const answer = { ruleSet: { name, version, digest: ruleSet.digest }, ...measure(raw, ruleSet) };
-        return reply.header('cache-control', 'no-store').send(answer);
+        const bytes = await pool.run({ kind: 'measure', body: request.body }, 'single');
+        reply.header('cache-control', 'no-store').type('application/json; charset=utf-8');
+        return reply.send(Buffer.from(bytes.buffer));
       },
     );
   };

@@ -1,10 +1,12 @@
 /** The work behind an answer: pure, from a parsed body to the bytes that are sent. It runs in a thread of its own. */
 import { assess } from '../../assess/assess.ts';
 import { BatchItem } from '../../contract/batch.ts';
+import { type MeasurementsAnswer, MeasurementsRequest } from '../../contract/measurements.ts';
 import { minimalOf } from '../../contract/minimal-answer.ts';
 import { AssessmentRequest } from '../../contract/request.ts';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import type { RuleSet } from '../../knowledge/rule-set.ts';
+import { measure } from '../../measure/measure.ts';
 import { assessmentReport } from '../../report/assessment.ts';
 import { idOf, problemLine } from '../batch/item.ts';
 import { readBody } from '../input.ts';
@@ -31,12 +33,17 @@ export interface ItemTask {
   readonly repeats: number | undefined;
 }
 
+export interface MeasureTask {
+  readonly kind: 'measure';
+  readonly body: unknown;
+}
+
 /** Asks whether a thread is ready. */
 export interface NoTask {
   readonly kind: 'nothing';
 }
 
-export type Task = AssessTask | ItemTask | NoTask;
+export type Task = AssessTask | ItemTask | MeasureTask | NoTask;
 
 async function assessBody(task: AssessTask, catalogue: Catalogue): Promise<string> {
   const { ruleSet, errors } = ruleSetOf(task.body, catalogue);
@@ -70,20 +77,34 @@ async function assessItem({ line, item, repeats }: ItemTask, catalogue: Catalogu
   }
 }
 
+function measureBody(body: unknown, catalogue: Catalogue): string {
+  const asked = ruleSetOf(body, catalogue);
+  const { ruleSet: _, ...raw } = readBody(MeasurementsRequest, body, asked.ruleSet, asked.errors);
+  const ruleSet = asked.ruleSet as RuleSet;
+  const { name, version } = ruleSet.manifest;
+  const answer: MeasurementsAnswer = {
+    ruleSet: { name, version, digest: ruleSet.digest },
+    ...measure(raw, ruleSet),
+  };
+  return JSON.stringify(answer);
+}
+
 /** What an `HttpProblem` says, as plain data: an error loses its own fields on the way out of a thread. */
 export type Refusal = Pick<HttpProblem, 'slug'> & ProblemParts;
 
 /** The bytes of the answer, or why there is none. */
 export type Outcome = Uint8Array<ArrayBuffer> | Refusal;
 
-function textOf(task: Task, catalogue: Catalogue): Promise<string> {
+async function textOf(task: Task, catalogue: Catalogue): Promise<string> {
   switch (task.kind) {
     case 'assess':
       return assessBody(task, catalogue);
     case 'item':
       return assessItem(task, catalogue);
+    case 'measure':
+      return measureBody(task.body, catalogue);
     case 'nothing':
-      return Promise.resolve('');
+      return '';
   }
 }
 
