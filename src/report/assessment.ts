@@ -2,7 +2,7 @@
 import { bodyPartWords, phrase, sideWords } from '../assess/phrases.ts';
 import type { AssessmentAnswer, Drill, FullAnswer } from '../contract/answer.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { type Audience, cautionItems, swimmerCautions } from './audience.ts';
+import { type Audience, cautionItems, stopBlocks, swimmerCautions } from './audience.ts';
 import { type Block, heading, list, type Report, text } from './document.ts';
 import { armsFigure, chainFigure, evidenceFigure, sessionFigure } from './figures.ts';
 
@@ -114,7 +114,6 @@ function coachBlocks(answer: FullAnswer, remarks: string | undefined, ruleSet: R
 function swimmerBlocks(answer: FullAnswer, remarks: string | undefined, ruleSet: RuleSet): Block[] {
   const say = (key: string): string => phrase(ruleSet, key);
   const work = answer.focus.filter((f) => ruleSet.causes.get(f.cause)?.timeBand !== 'clinician-first');
-  const stop = swimmerCautions(answer.cautions, ruleSet);
   const good = [...new Set(answer.strengths.map((s) => s.code))].slice(0, 5).map((code) => {
     const sides = answer.strengths.filter((s) => s.code === code);
     const [first] = sides as [(typeof sides)[number]];
@@ -135,9 +134,9 @@ function swimmerBlocks(answer: FullAnswer, remarks: string | undefined, ruleSet:
       : [text(say('report-work-none'))]),
     ...(remarks === undefined ? [] : [heading(say('report-remarks')), text(remarks, 'note')]),
     ...(answer.drills.length > 0
-      ? [heading(say('report-how')), ...drillBlocks(answer.drills.slice(0, 3), say)]
+      ? [heading(say('report-how')), ...drillBlocks(answer.drills.slice(0, 2), say)]
       : []),
-    ...(stop.length > 0 ? [heading(say('report-stop-for')), list(stop.slice(0, 6))] : []),
+    ...stopBlocks(answer.cautions, ruleSet),
     text(say('report-honest'), 'note'),
   ];
 }

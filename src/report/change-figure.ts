@@ -10,22 +10,29 @@ export type Drawn = Change & {
   readonly smallestBelievable: number;
 };
 
+/** A change that is neither better nor worse has no place between the two ends. */
 export const isDrawn = (c: Change): c is Drawn =>
-  c.before !== null && c.after !== null && c.smallestBelievable !== null && c.smallestBelievable > 0;
+  c.before !== null &&
+  c.after !== null &&
+  c.smallestBelievable !== null &&
+  c.smallestBelievable > 0 &&
+  (c.direction !== 'none' || c.verdict === 'no-change-seen');
 
-const MOST_ROWS = 14;
-const ROW = 40;
+/** More rows than this make no picture that one can take in. */
+export const MOST_ROWS = 14;
+const WIDTH = 360;
+const ROW = 56;
 const TOP = 26;
-const MIDDLE = 470;
-const STEP = 50;
+const MIDDLE = WIDTH / 2;
+const STEP = 55;
 /** Beyond this many steps an arrow ends at the edge; the numbers stand in the table. */
 const MOST_STEPS = 3;
 
-/** Better is to the right, whichever way the number goes; what is neither is drawn as it goes. */
+/** Better is to the right, whichever way the number goes; what did not change stays in the middle. */
 function stepsOf(c: Drawn): number {
+  if (c.direction === 'none') return 0;
   const steps = Math.abs(c.after - c.before) / c.smallestBelievable;
-  const sign = c.direction === 'better' ? 1 : c.direction === 'worse' ? -1 : Math.sign(c.after - c.before);
-  return sign * Math.min(MOST_STEPS, steps);
+  return (c.direction === 'better' ? 1 : -1) * Math.min(MOST_STEPS, steps);
 }
 
 export interface ChangeWords {
@@ -45,18 +52,18 @@ export function changeFigure(changes: readonly Drawn[], words: ChangeWords): Fig
     label(MIDDLE - MOST_STEPS * STEP, 13, words.worse) +
     label(MIDDLE + MOST_STEPS * STEP, 13, words.better, ' text-anchor="end"');
   const rows = shown.map((c, i) => {
-    const y = TOP + i * ROW + 12;
+    const y = TOP + i * ROW + 42;
     const to = MIDDLE + stepsOf(c) * STEP;
     const mark =
       Math.abs(to - MIDDLE) < 4
         ? `<circle cx="${MIDDLE}" cy="${y}" r="4" fill="${INK}"/>`
         : arrow(MIDDLE, y, to, y, c.direction === 'worse' ? AGAINST : ACCENT);
-    return lines(0, y - 4, words.itemOf(c), 44) + mark;
+    return lines(0, y - 30, words.itemOf(c), 52) + mark;
   });
   const alt = shown.map((c) => `${words.itemOf(c)}: ${words.verdictOf(c)}`).join('; ');
   return {
     kind: 'figure',
-    svg: svg(640, height, alt, band + axis + ends + rows.join('')),
+    svg: svg(WIDTH, height, alt, band + axis + ends + rows.join('')),
     caption: words.caption,
     alt,
   };

@@ -2,8 +2,8 @@
 import { phrase, sideWords } from '../assess/phrases.ts';
 import type { Change, ComparisonAnswer, FocusAdvice, FullComparison, Trend } from '../contract/comparison.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { type Audience, cautionItems, swimmerCautions } from './audience.ts';
-import { changeFigure, isDrawn } from './change-figure.ts';
+import { type Audience, cautionItems, stopBlocks, swimmerCautions } from './audience.ts';
+import { changeFigure, isDrawn, MOST_ROWS } from './change-figure.ts';
 import { type Block, heading, list, type Report, text } from './document.ts';
 
 type Say = (key: string, values?: { readonly [name: string]: string }) => string;
@@ -35,6 +35,14 @@ function shown(value: number | null, c: Change): string {
   return c.unit === undefined || value === null ? rounded(value) : `${rounded(value)} ${c.unit}`;
 }
 
+/** From which value to which, and how much it takes to be believed. */
+function stretch(c: Change, say: Say): string {
+  const values = { before: shown(c.before, c), after: shown(c.after, c) };
+  return c.smallestBelievable === null
+    ? say('report-before-after', values)
+    : say('report-believed-from', { ...values, least: shown(c.smallestBelievable, c) });
+}
+
 function changesBlocks(answer: FullComparison, say: Say, ruleSet: RuleSet): Block[] {
   const causes = answer.changes.filter((c) => c.kind === 'cause');
   const still = causes.filter((c) => c.verdict === 'no-change-seen');
@@ -45,7 +53,10 @@ function changesBlocks(answer: FullComparison, say: Say, ruleSet: RuleSet): Bloc
     .filter(isDrawn);
   const verdictOf = (c: Change): string => say(`report-verdict-${c.verdict}`);
   const figure = changeFigure(drawn, {
-    caption: say('report-changes-caption'),
+    caption: [
+      say('report-changes-caption'),
+      ...(drawn.length > MOST_ROWS ? [say('report-changes-more')] : []),
+    ].join(' '),
     better: say('report-better-way'),
     worse: say('report-worse-way'),
     itemOf: (c) => itemOf(c, ruleSet),
@@ -55,14 +66,8 @@ function changesBlocks(answer: FullComparison, say: Say, ruleSet: RuleSet): Bloc
     ...(drawn.length === 0 ? [] : [figure]),
     {
       kind: 'table',
-      head: ['item', 'before', 'after', 'smallest', 'verdict'].map((h) => say(`report-${h}`)),
-      rows: changes.map((c) => [
-        itemOf(c, ruleSet),
-        shown(c.before, c),
-        shown(c.after, c),
-        shown(c.smallestBelievable, c),
-        `${verdictOf(c)}. ${c.because.text}`,
-      ]),
+      head: ['item', 'change-head', 'verdict'].map((h) => say(`report-${h}`)),
+      rows: changes.map((c) => [itemOf(c, ruleSet), stretch(c, say), `${verdictOf(c)}. ${c.because.text}`]),
     },
     ...(still.length === 0
       ? []
@@ -83,7 +88,12 @@ function adviceItem(f: FocusAdvice, say: Say, ruleSet: RuleSet): string {
 }
 
 function trendRow(t: Trend, say: Say, ruleSet: RuleSet): string[] {
-  const values = t.values.map((v) => `${dayOf(v.at)}: ${rounded(v.value)}`).join('; ');
+  const values = t.values
+    .map((v) => {
+      const value = rounded(v.value);
+      return `${dayOf(v.at)}: ${v.comparable ? value : say('report-other-pace', { value })}`;
+    })
+    .join('; ');
   const slope =
     t.perWeek === null
       ? say('report-trend-none')
@@ -133,18 +143,38 @@ function nextItem(f: FocusAdvice, say: Say, ruleSet: RuleSet): string {
   return say(`report-swimmer-${key}`, { label: `${f.label}${sideWords(ruleSet, f.side)}` });
 }
 
-function swimmerBlocks(answer: FullComparison, say: Say, ruleSet: RuleSet): Block[] {
-  const items = (verdict: Change['verdict'], way: Change['direction']): string[] => [
-    ...new Set(
-      seen(answer.changes)
-        .filter((c) => c.verdict === verdict && c.direction === way)
-        .map((c) => itemOf(c, ruleSet)),
-    ),
+/** One change in a swimmer's words: less of a fault, more of what is good, a number from where to where. */
+function toldItem(c: Change, say: Say, ruleSet: RuleSet): string {
+  const item = itemOf(c, ruleSet);
+  if (c.kind === 'measurement')
+    return say('report-swimmer-number', { item, before: shown(c.before, c), after: shown(c.after, c) });
+  const more = (c.after ?? 0) > (c.before ?? 0) ? 'more' : 'less';
+  return say(c.kind === 'efficiency' ? `report-swimmer-works-${more}` : `report-swimmer-${more}`, { item });
+}
+
+/** What stayed: what is still good, and the faults that did not move yet. */
+function stayed(changes: readonly Change[], say: Say, ruleSet: RuleSet): Block[] {
+  const same = changes.filter((c) => c.kind === 'finding' && c.verdict === 'no-change-seen' && c.after !== 0);
+  const named = (polarity: 'good' | 'fault'): string[] =>
+    same
+      .filter((c) => ruleSet.observations.get(c.code)?.polarity === polarity)
+      .map((c) => itemOf(c, ruleSet));
+  const told = (key: string, items: readonly string[]): Block[] =>
+    items.length === 0 ? [] : [text(say(key, { items: items.slice(0, 4).join('; ') }))];
+  return [
+    ...told('report-swimmer-still-good', named('good')),
+    ...told('report-swimmer-same', named('fault')),
   ];
-  const better = items('clear-change', 'better');
+}
+
+function swimmerBlocks(answer: FullComparison, say: Say, ruleSet: RuleSet): Block[] {
+  const items = (verdict: Change['verdict'], way: Change['direction']): string[] =>
+    seen(answer.changes)
+      .filter((c) => c.verdict === verdict && c.direction === way)
+      .map((c) => toldItem(c, say, ruleSet));
+  const better = items('clear-change', 'better').slice(0, 8);
   const perhaps = items('possible-change', 'better').slice(0, 3);
-  const worse = items('worse', 'worse').slice(0, 3);
-  const stop = swimmerCautions(answer.cautions, ruleSet);
+  const worse = items('worse', 'worse').slice(0, 5);
   const blocked = answer.conditions.some((c) => c.blocks);
   return [
     ...(answer.status === 'refer' ? [text(say('report-swimmer-refer'), 'stop')] : []),
@@ -155,12 +185,13 @@ function swimmerBlocks(answer: FullComparison, say: Say, ruleSet: RuleSet): Bloc
       : blocked
         ? []
         : [text(say('report-swimmer-better-none'))]),
-    ...(perhaps.length > 0 ? [text(say('report-swimmer-perhaps', { items: perhaps.join('; ') }))] : []),
+    ...(perhaps.length > 0 ? [text(say('report-swimmer-perhaps')), list(perhaps)] : []),
+    ...stayed(answer.changes, say, ruleSet),
     ...(worse.length > 0 ? [heading(say('report-swimmer-watch')), list(worse)] : []),
     heading(say('report-swimmer-next')),
     ...(answer.focus.length > 0 ? [list(answer.focus.map((f) => nextItem(f, say, ruleSet)))] : []),
     text(say('report-swimmer-film', { date: dayOf(answer.nextFilm) })),
-    ...(stop.length > 0 ? [heading(say('report-stop-for')), list(stop.slice(0, 6))] : []),
+    ...stopBlocks(answer.cautions, ruleSet),
     text(say('report-honest'), 'note'),
   ];
 }

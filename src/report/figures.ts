@@ -8,9 +8,13 @@ export const ACCENT = '#0b4f6c';
 export const PALE = '#bcd7e4';
 export const AGAINST = '#8a5a00';
 
+/** Narrower pictures fit a phone as they are; wider ones are moved sideways there, so that their words stay readable. */
+const SLIM = 400;
+
 /** An SVG with a title that screen readers use as its name. */
 export function svg(width: number, height: number, name: string, body: string): string {
-  return `<svg viewBox="0 0 ${width} ${height}" role="img" aria-label="${e(name)}" xmlns="http://www.w3.org/2000/svg">${body}</svg>`;
+  const shape = width <= SLIM ? 'slim' : 'wide';
+  return `<svg class="${shape}" viewBox="0 0 ${width} ${height}" role="img" aria-label="${e(name)}" xmlns="http://www.w3.org/2000/svg">${body}</svg>`;
 }
 
 export const label = (x: number, y: number, words: string, more = ''): string =>

@@ -11,7 +11,7 @@ h3{font-size:1rem;margin:1rem 0 .2rem}p,ul,ol,figure,table{margin:.4rem 0}ul,ol{
 .stop{border-left:.4rem solid #8c1c13;padding:.5rem .8rem;background:#fdf1f0;font-weight:600}
 .note{border-left:.4rem solid #0b4f6c;padding:.5rem .8rem;background:#eef6fa}
 .scroll{overflow-x:auto}table{border-collapse:collapse;width:100%}th,td{border-bottom:1px solid #b8c4ce;padding:.25rem .5rem;text-align:left;vertical-align:top;overflow-wrap:break-word}
-figure svg{width:100%;height:auto;max-width:42rem}figcaption{font-size:.9rem;color:#33434f}
+figure svg{width:100%;height:auto;max-width:42rem}figure svg.slim{max-width:25rem}@media screen and (max-width:34rem){figure svg.wide{width:36rem;max-width:none}}figcaption{font-size:.9rem;color:#33434f}
 .page{border:0;border-top:1px dashed #33434f;margin:2rem 0}
 .line{border-bottom:1px solid #17212b;height:1.6rem;display:flex;align-items:flex-end}
 @media print{@page{size:A4;margin:16mm}.page{border:0;margin:0;break-before:page}body{max-width:none;padding:0;font-size:10.5pt}h2,h3{break-after:avoid}figure,table,li{break-inside:avoid}}
@@ -39,7 +39,7 @@ function block(b: Block): string {
     case 'page':
       return '<hr class="page">';
     case 'figure':
-      return `<figure>${b.svg}<figcaption>${e(b.caption)}</figcaption></figure>`;
+      return `<figure><div class="scroll" tabindex="0" role="group" aria-label="${e(b.caption)}">${b.svg}</div><figcaption>${e(b.caption)}</figcaption></figure>`;
   }
 }
 

@@ -76,7 +76,7 @@ test('the swimmer reads first what got better, by name', async () => {
 
 test('films of another pace are called not comparable, kindly for the swimmer', async () => {
   const answer = await answerTo(await requestOf(files[1] as string));
-  expect(toMarkdown(comparisonReport(answer, 'coach', undefined, ruleSet))).toContain('not comparable');
+  expect(toMarkdown(comparisonReport(answer, 'coach', undefined, ruleSet))).toContain('Not comparable');
   expect(toMarkdown(comparisonReport(answer, 'swimmer', undefined, ruleSet))).toContain(
     'cannot be set side by side',
   );

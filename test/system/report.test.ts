@@ -3,6 +3,7 @@ import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { createApp } from '../../src/server/start.ts';
+import { ruleSet } from '../assess/front-crawl.ts';
 import { QUIET } from '../settings.ts';
 import { type Browser, openBrowser } from './browser.ts';
 
@@ -15,7 +16,9 @@ const STORIES = [
   'assess/09-chest-sign',
   'compare/01-head-came-down',
   'compare/02-another-pace',
+  'compare/04-three-films-and-a-plan',
 ];
+const faults = ruleSet.parts.observations.filter((o) => o.polarity === 'fault');
 const ADDRESS: Readonly<Record<string, string>> = { assess: 'assessments', compare: 'comparisons' };
 
 let browser: Browser;
@@ -33,18 +36,31 @@ afterAll(async () => {
 async function pageOf(story: string, audience: string): Promise<string> {
   const file = new URL(`../../openapi/examples/${story}.json`, import.meta.url);
   const { request } = JSON.parse(await readFile(file, 'utf8'));
-  const address = ADDRESS[story.split('/')[0] as string] as string;
+  return reportOn(ADDRESS[story.split('/')[0] as string] as string, request, audience);
+}
+
+async function reportOn(address: string, request: unknown, audience: string): Promise<string> {
   const reply = await app.inject({
     method: 'POST',
     url: `/v1/${address}?audience=${audience}`,
     headers: { 'content-type': 'application/json', accept: 'text/html' },
     payload: JSON.stringify(request),
   });
-  expect(reply.statusCode).toBe(200);
+  expect(reply.statusCode, reply.body).toBe(200);
   expect(reply.headers['content-disposition']).toBe(
     `attachment; filename="${address.slice(0, -1)}-${audience}.html"`,
   );
   return reply.body;
+}
+
+async function violations(page: Browser['page']): Promise<unknown> {
+  await page.addScriptTag({ path: AXE });
+  return page.evaluate('axe.run().then((r) => r.violations.map((v) => v.id + ": " + v.help))');
+}
+
+async function pagesOnA4(page: Browser['page']): Promise<number> {
+  const pdf = (await page.pdf({ format: 'A4' })).toString('latin1');
+  return (pdf.match(/\/Type\s*\/Page[^s]/g) ?? []).length;
 }
 
 describe.each(STORIES)('%s', (story) => {
@@ -58,18 +74,59 @@ describe.each(STORIES)('%s', (story) => {
     await page.setViewportSize({ width, height: 1400 });
     await page.setContent(await pageOf(story, audience));
     await browser.screenshot(`report-${story.replace('/', '-')}-${audience}-${width}`);
-    await page.addScriptTag({ path: AXE });
-    const violations = await page.evaluate(
-      'axe.run().then((r) => r.violations.map((v) => v.id + ": " + v.help))',
-    );
-    expect(violations).toEqual([]);
+    expect(await violations(page)).toEqual([]);
     expect(await page.evaluate('document.documentElement.scrollWidth <= window.innerWidth')).toBe(true);
   });
 
   test('the swimmer gets at most two pages of A4', async () => {
     const { page } = browser;
     await page.setContent(await pageOf(story, 'swimmer'));
-    const pdf = (await page.pdf({ format: 'A4' })).toString('latin1');
-    expect((pdf.match(/\/Type\s*\/Page[^s]/g) ?? []).length).toBeLessThanOrEqual(2);
+    expect(await pagesOnA4(page)).toBeLessThanOrEqual(2);
   });
+});
+
+/** Every fault there is room for, every condition that adds a caution, and a remark that would like to be code. */
+const HOSTILE = '"><script>window.hit = 1</script><img src=x onerror="window.hit = 1"> & \u202e';
+const recordOf = (findings: number, severity: number) => ({
+  swimmer: { level: 'novice', age: 15, goal: 'open-water', equipment: ['fins', 'paddles', 'wetsuit'] },
+  health: { asked: true, conditions: ['asthma', 'hypermobility'] },
+  recording: { views: ['side-under', 'front-under', 'overhead', 'rear', 'side-above'], suit: 'wetsuit' },
+  observations: faults.slice(0, findings).map(({ code, sided }) => ({
+    code,
+    ...(sided ? { side: 'both' } : {}),
+    severity,
+    certainty: 'sure',
+    note: HOSTILE,
+  })),
+  coach: { remarks: HOSTILE.repeat(3) },
+});
+const pairOf = (findings: number) => ({
+  records: [3, 1].map((severity, i) => ({
+    at: `2026-0${i + 1}-05T10:00:00Z`,
+    label: HOSTILE.slice(0, 60),
+    request: recordOf(findings, severity),
+  })),
+});
+
+describe.each([0, 40])('with %i findings and hostile words', (findings) => {
+  test.each([
+    ['assessments', 'coach'],
+    ['assessments', 'swimmer'],
+    ['comparisons', 'coach'],
+    ['comparisons', 'swimmer'],
+  ])(
+    '%s for the %s: nothing runs, axe objects to nothing, at most two pages for a swimmer',
+    async (address, audience) => {
+      const { page } = browser;
+      await page.setViewportSize({ width: 390, height: 1400 });
+      const request = address === 'assessments' ? recordOf(findings, 2) : pairOf(findings);
+      await page.setContent(await reportOn(address, request, audience));
+      expect(await page.evaluate('window.hit')).toBeUndefined();
+      expect(await page.evaluate('document.querySelectorAll("script, img, link, iframe").length')).toBe(0);
+      expect(await violations(page)).toEqual([]);
+      expect(await page.evaluate('document.documentElement.scrollWidth <= window.innerWidth')).toBe(true);
+      await browser.screenshot(`extreme-${address}-${audience}-${findings}`);
+      if (audience === 'swimmer') expect(await pagesOnA4(page)).toBeLessThanOrEqual(2);
+    },
+  );
 });
