@@ -8,8 +8,9 @@ const HTML: Readonly<Record<string, string>> = {
   "'": '&#39;',
 };
 
-// control characters have no place in a page; line breaks and tabs become spaces
-const CONTROL = /\p{Cc}+/gu;
+// control characters have no place in a page, nor do marks that turn the direction of what follows; line breaks and tabs
+// become spaces
+const CONTROL = /[\p{Cc}\p{Bidi_Control}]+/gu;
 
 export const escapeHtml = (value: string): string =>
   value.replace(CONTROL, ' ').replace(/[&<>"']/g, (c) => HTML[c] as string);

@@ -145,7 +145,7 @@ export function sessionFigure(
   let x = 0;
   const parts = session.blocks.map((b, i) => {
     const width = (b.minutes / total) * 600;
-    const out = `<rect x="${x}" y="4" width="${width}" height="26" fill="${i % 2 === 0 ? PALE : '#e4eef3'}" stroke="${INK}" stroke-width="0.5"/>${width < 40 ? '' : label(x + 4, 22, `${b.minutes} min`)}${label(x + 2, 46, width < 50 ? '' : (words.slots[b.slot] ?? b.slot))}`;
+    const out = `<rect x="${x}" y="4" width="${width}" height="26" fill="${i % 2 === 0 ? PALE : '#e4eef3'}" stroke="${INK}" stroke-width="0.5"/>${width < 40 ? '' : label(x + 4, 22, `${b.minutes} min`)}${label(x + 2, 46, width < 60 ? '' : (words.slots[b.slot] ?? b.slot))}`;
     x += width;
     return out;
   });

@@ -13,7 +13,7 @@ import { ruleSet } from '../assess/front-crawl.ts';
 const FOLDER = new URL('../../openapi/examples/assess/', import.meta.url);
 const files = (await readdir(FOLDER)).filter((f) => f.endsWith('.json')).sort();
 const AUDIENCES: readonly Audience[] = ['coach', 'swimmer'];
-const HOSTILE = `<script>alert(1)</script> "quoted" 'single' & <img src=x onerror=alert(2)> [link](javascript:alert(3)) | cell\u0000\u0007`;
+const HOSTILE = `<script>alert(1)</script> "quoted" 'single' & <img src=x onerror=alert(2)> [link](javascript:alert(3)) | cell\u0000\u0007\u202e`;
 
 async function reportOf(request: AssessmentRequest, audience: Audience) {
   const answer = await assess({ ...request, options: { ...request.options, nextLooks: 2 } }, ruleSet);
@@ -60,7 +60,7 @@ describe('what a user typed', () => {
     const markdown = toMarkdown(report);
     expect(markdown).toContain('\\[link\\]\\(javascript:alert\\(3\\)\\)');
     expect(markdown).not.toMatch(/(?<!\\)<script/);
-    expect((html + markdown).replaceAll('\n', '')).not.toMatch(/\p{Cc}/u);
+    expect((html + markdown).replaceAll('\n', '')).not.toMatch(/[\p{Cc}\p{Bidi_Control}]/u);
   });
 });
 
