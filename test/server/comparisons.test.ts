@@ -54,4 +54,59 @@ describe('comparisons', () => {
     const { errors = [] } = problemOf(await post(body), 400, 'invalid-request');
     expect(errors).toMatchObject([{ pointer: '/records/0/request/health', code: 'health-stop' }]);
   });
+
+  test('refuses records of two swimmers', async () => {
+    const body = await example(files[0] as string);
+    body.records[1].request.swimmer.ref = 'EX-99';
+    const { errors = [] } = problemOf(await post(body), 400, 'invalid-request');
+    expect(errors).toMatchObject([{ pointer: '/records/1/request/swimmer/ref', code: 'other-swimmer' }]);
+  });
+
+  test('names unknown causes, sides and drills of what was practised, and weeks that no plan has', async () => {
+    const body = await example(files[0] as string);
+    body.between = [
+      { focus: { cause: 'head-high-habits' }, sessions: 3 },
+      { focus: { cause: 'head-high-habit', side: 'left' }, drills: ['front-scul'], sessions: 3 },
+    ];
+    body.sessionsPerWeek = 3;
+    body.weeks = 5;
+    const { errors = [] } = problemOf(await post(body), 400, 'invalid-request');
+    expect(errors.map((e) => [e.pointer, e.code]).sort()).toEqual([
+      ['/between/0/focus/cause', 'unknown-code'],
+      ['/between/1/drills/0', 'unknown-code'],
+      ['/between/1/focus/side', 'impossible-side'],
+      ['/weeks', 'not-allowed'],
+    ]);
+  });
+});
+
+describe('comparisons in writing', () => {
+  const ask = async (accept: string, query = '') =>
+    app.ask({
+      method: 'POST',
+      url: `/v1/comparisons${query}`,
+      headers: { 'content-type': 'application/json', accept },
+      payload: JSON.stringify(await example(files[0] as string)),
+    });
+
+  test.each([
+    ['text/html', 'coach', 'html'],
+    ['text/html', 'swimmer', 'html'],
+    ['text/markdown', 'coach', 'md'],
+    ['text/markdown', 'swimmer', 'md'],
+  ])('as %s for the %s are a download', async (type, audience, ending) => {
+    const reply = await ask(type, `?audience=${audience}`);
+    expect(reply.statusCode).toBe(200);
+    expect(reply.headers['content-type']).toBe(`${type}; charset=utf-8`);
+    expect(reply.headers['content-disposition']).toBe(
+      `attachment; filename="comparison-${audience}.${ending}"`,
+    );
+    expect(reply.headers.vary).toContain('Accept');
+    expect(reply.headers['cache-control']).toBe('no-store');
+  });
+
+  test('are refused in a form that does not exist, and for a reader that nobody knows', async () => {
+    problemOf(await ask('application/pdf'), 406, 'not-acceptable');
+    problemOf(await ask('text/html', '?audience=parent'), 400, 'invalid-request');
+  });
 });
