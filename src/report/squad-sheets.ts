@@ -15,7 +15,7 @@ function ownDrills(member: GroupMember, group: Group): { name: string; dose: str
 
 function mindBlocks(ref: string, { cautions }: SquadAnswer, say: Say, ruleSet: RuleSet): Block[] {
   const own = cautions.filter((c) => c.members.includes(ref));
-  const mind = swimmerCautions(own, ruleSet).slice(0, 5);
+  const mind = swimmerCautions(own, ruleSet);
   return mind.length === 0 ? [] : [heading(say('report-stop-for'), 3), list(mind)];
 }
 

@@ -76,6 +76,22 @@ test('a swimmer who must stop reads only that, and a swimmer in pain nothing tha
   expect(of('refer')).toContain('qualified clinician');
 });
 
+test('a sheet leaves out no caution that has words for the swimmer', async () => {
+  const member: SquadMember = {
+    swimmer: { ref: 'a', level: 'novice', goal: 'open-water' },
+    health: {
+      asked: true,
+      conditions: ['asthma', 'hypermobility', 'fused-joint', 'past-near-drowning'],
+      pain: [{ site: 'shoulder', side: 'left', score: 2 }],
+    },
+  };
+  const answer = await squad({ lanes: 1, minutes: 45, members: [member] }, ruleSet);
+  const words = answer.cautions.flatMap((c) => ruleSet.texts.cautions[c.code]?.toSwimmer ?? []);
+  expect(words.length).toBeGreaterThan(5);
+  const sheet = JSON.stringify(squadReport(answer, 'swimmer', ruleSet).blocks);
+  for (const caution of words) expect(sheet).toContain(caution);
+});
+
 describe('what a user typed', () => {
   const member = (ref: string): SquadMember => ({
     swimmer: { ref, level: 'novice' },
