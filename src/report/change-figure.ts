@@ -21,7 +21,7 @@ export const isDrawn = (c: Change): c is Drawn =>
 /** More rows than this make no picture that one can take in. */
 export const MOST_ROWS = 14;
 const WIDTH = 360;
-const ROW = 56;
+const ROW = 52;
 const TOP = 26;
 const MIDDLE = WIDTH / 2;
 const STEP = 55;
@@ -46,24 +46,25 @@ export interface ChangeWords {
 export function changeFigure(changes: readonly Drawn[], words: ChangeWords): Figure {
   const shown = changes.slice(0, MOST_ROWS);
   const height = TOP + shown.length * ROW;
-  const band = `<rect x="${MIDDLE - STEP}" y="${TOP - 6}" width="${2 * STEP}" height="${height - TOP}" fill="${PALE}"/>`;
-  const axis = `<line x1="${MIDDLE}" y1="${TOP - 6}" x2="${MIDDLE}" y2="${height - 6}" stroke="${INK}" stroke-width="1"/>`;
   const ends =
     label(MIDDLE - MOST_STEPS * STEP, 13, words.worse) +
     label(MIDDLE + MOST_STEPS * STEP, 13, words.better, ' text-anchor="end"');
   const rows = shown.map((c, i) => {
-    const y = TOP + i * ROW + 42;
+    const y = TOP + i * ROW + 40;
     const to = MIDDLE + stepsOf(c) * STEP;
     const mark =
       Math.abs(to - MIDDLE) < 4
         ? `<circle cx="${MIDDLE}" cy="${y}" r="4" fill="${INK}"/>`
         : arrow(MIDDLE, y, to, y, c.direction === 'worse' ? AGAINST : ACCENT);
-    return lines(0, y - 30, words.itemOf(c), 52) + mark;
+    // the band of each row stands by its arrow, so that no word lies across it
+    const band = `<rect x="${MIDDLE - STEP}" y="${y - 7}" width="${2 * STEP}" height="14" fill="${PALE}"/>`;
+    const zero = `<line x1="${MIDDLE}" y1="${y - 9}" x2="${MIDDLE}" y2="${y + 9}" stroke="${INK}" stroke-width="1"/>`;
+    return lines(0, y - 30, words.itemOf(c), 52) + band + zero + mark;
   });
   const alt = shown.map((c) => `${words.itemOf(c)}: ${words.verdictOf(c)}`).join('; ');
   return {
     kind: 'figure',
-    svg: svg(WIDTH, height, alt, band + axis + ends + rows.join('')),
+    svg: svg(WIDTH, height, alt, ends + rows.join('')),
     caption: words.caption,
     alt,
   };
