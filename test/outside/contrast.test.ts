@@ -9,7 +9,7 @@ import { toHtml } from '../../src/report/html.ts';
 
 /** @param colour #rgb or #rrggbb. */
 function luminance(colour: string): number {
-  const hex = colour.length === 4 ? [...colour.slice(1)].map((c) => c + c).join('') : colour.slice(1);
+  const hex = colour.length === 4 ? colour.slice(1).replace(/./g, '$&$&') : colour.slice(1);
   const [r, g, b] = [0, 2, 4].map((i) => {
     const c = Number.parseInt(hex.slice(i, i + 2), 16) / 255;
     return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;

@@ -71,7 +71,7 @@ describe('comparisons', () => {
     body.sessionsPerWeek = 3;
     body.weeks = 5;
     const { errors = [] } = problemOf(await post(body), 400, 'invalid-request');
-    expect(errors.map((e) => [e.pointer, e.code]).sort()).toEqual([
+    expect(errors.map((e) => [e.pointer, e.code] as const).sort(([a], [b]) => (a < b ? -1 : 1))).toEqual([
       ['/between/0/focus/cause', 'unknown-code'],
       ['/between/1/drills/0', 'unknown-code'],
       ['/between/1/focus/side', 'impossible-side'],
