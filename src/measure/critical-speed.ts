@@ -5,6 +5,8 @@ import { figure, info, type Note, type Part, warning } from './reading.ts';
 export interface Trial {
   readonly metres: number;
   readonly seconds: number;
+  /** As it was given, where it was given in yards. */
+  readonly yards?: number | undefined;
 }
 
 export interface CriticalSpeed {
@@ -53,7 +55,9 @@ function bestTrials(trials: readonly Trial[]): Trial[] {
   const best = new Map<number, Trial>();
   for (const trial of trials) {
     const known = best.get(trial.metres);
-    if (known === undefined || trial.seconds < known.seconds) best.set(trial.metres, trial);
+    // of two equal swims the one in yards keeps its name, whichever came first
+    const named = trial.seconds === known?.seconds && known.yards === undefined;
+    if (known === undefined || trial.seconds < known.seconds || named) best.set(trial.metres, trial);
   }
   return [...best.values()].sort((a, b) => a.metres - b.metres);
 }
@@ -69,7 +73,11 @@ function notAllOut(trials: readonly Trial[]): Trial | undefined {
   });
 }
 
-const list = (trials: readonly Trial[]): string => trials.map((t) => `${figure(t.metres, 1)} m`).join(', ');
+/** A distance as its coach would name it. */
+const nameOf = ({ metres, yards }: Trial): string =>
+  yards === undefined ? `${figure(metres, 1)} m` : `${figure(yards, 1)} yd`;
+
+const list = (trials: readonly Trial[]): string => trials.map(nameOf).join(', ');
 
 /**
  * @param swims all-out swims in metres and seconds
@@ -85,7 +93,7 @@ export function measureCriticalSpeed(swims: readonly Trial[]): Part {
     return none(info('critical-speed-one-distance', about, { distances: list(trials) }));
   const easy = notAllOut(trials);
   if (easy !== undefined)
-    return none(warning('critical-speed-not-all-out', about, { distance: figure(easy.metres, 1) }));
+    return none(warning('critical-speed-not-all-out', about, { distance: nameOf(easy) }));
   const fit = criticalSpeed(trials);
   const outside = trials.filter((t) => t.seconds < SHORTEST_S || t.seconds > LONGEST_S);
   const standardDeviation = speedSd(trials, fit.speed);

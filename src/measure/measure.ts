@@ -101,7 +101,7 @@ function testsOf(swims: readonly TimedSwim[]): Part {
   const of = (kind: NonNullable<TimedSwim['kind']>): Trial[] =>
     swims
       .filter((s) => (s.kind ?? 'maximal') === kind)
-      .map((s) => ({ metres: metresOf(s), seconds: s.seconds }));
+      .map((s) => ({ metres: metresOf(s), seconds: s.seconds, yards: s.yards }));
   const split = swims
     .flatMap((s) => (s.splits === undefined ? [] : [{ metres: metresOf(s), splits: s.splits }]))
     .sort((a, b) => a.metres - b.metres || (a.splits.at(-1) as number) - (b.splits.at(-1) as number));

@@ -6,7 +6,10 @@ interface Limits {
   readonly high: number;
 }
 
-/** Heuristic limits for input, wider than any band of a level. */
+/**
+ * Limits for input, wider than any band of a level (judgement): what lies outside is a slip of the hand or the watch, not a
+ * swimmer.
+ */
 const LIMITS: Readonly<Record<string, Limits>> = {
   'swim-speed': { low: 0.2, high: 2.6 },
   'stroke-rate': { low: 10, high: 80 },
@@ -19,11 +22,22 @@ const LIMITS: Readonly<Record<string, Limits>> = {
   'arm-stroke-efficiency': { low: 10, high: 80 },
   'speed-variation': { low: 2, high: 60 },
   'critical-speed': { low: 0.2, high: 2.2 },
+  'kick-25-time': { low: 10, high: Number.POSITIVE_INFINITY },
+  'buoy-gain': { low: -40, high: 40 },
+  'count-drift': { low: -50, high: 80 },
 };
 
-/** Values that are worked out from others are as unsure as those. */
+/** Values that are worked out from others, or from the same count or time, are as unsure as those. */
 const FOLLOWS: Readonly<Record<string, readonly string[]>> = {
-  'stroke-index': ['swim-speed', 'stroke-length'],
+  'pace-per-100': ['swim-speed'],
+  'stroke-rate': ['stroke-length'],
+  'stroke-length': ['stroke-rate', 'swim-speed'],
+  'stroke-index': ['swim-speed', 'stroke-rate', 'stroke-length'],
+  'cycle-time': ['stroke-rate'],
+  'cycle-variation': ['stroke-rate'],
+  'strokes-per-25': ['stroke-rate', 'stroke-length', 'count-drift'],
+  'count-plus-seconds': ['swim-speed', 'stroke-rate', 'stroke-length', 'count-drift'],
+  'critical-pace': ['critical-speed'],
   'arm-stroke-efficiency': ['swim-speed', 'stroke-rate'],
 };
 

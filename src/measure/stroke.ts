@@ -185,19 +185,21 @@ export function measureStroke(sources: readonly Source[]): Stroke3 {
   if (length === undefined && speed !== undefined && rate !== undefined) length = derivedLength(speed, rate);
   else if (speed !== undefined && rate !== undefined && length !== undefined) {
     const fitting = speedFrom(rate.value, length.value);
-    if (notes.length === 0 && ratioOf(fitting, speed.value) > 1 + DISAGREEMENT) {
-      notes.push(
-        warning(
-          'speed-rate-length-disagree',
-          { code: 'stroke-length' },
-          {
-            rate: figure(rate.value, 1),
-            length: figure(length.value),
-            product: figure(fitting),
-            speed: figure(speed.value),
-          },
-        ),
-      );
+    if (ratioOf(fitting, speed.value) > 1 + DISAGREEMENT) {
+      // where sources of one of the three disagree that was said already, and it makes the others no surer
+      if (notes.length === 0)
+        notes.push(
+          warning(
+            'speed-rate-length-disagree',
+            { code: 'stroke-length' },
+            {
+              rate: figure(rate.value, 1),
+              length: figure(length.value),
+              product: figure(fitting),
+              speed: figure(speed.value),
+            },
+          ),
+        );
       [speed, rate, length] = [speed, rate, length].map((s) => ({ ...s, certainty: 'unsure' as const })) as [
         Source,
         Source,

@@ -52,10 +52,13 @@ function impossibleRaw(records: readonly RecordAt[], ruleSet: RuleSet): ProblemE
   return records.flatMap(({ record, at }) => {
     const { raw } = record as { raw?: RawData };
     if (raw === undefined) return [];
-    const { measurements } = measureOnce(raw, ruleSet);
-    return checkVocabulary({ measurements }, ruleSet).map(
-      (e) => ({ ...e, pointer: `${at}/raw` }) as ProblemError,
-    );
+    const { measurements, messages } = measureOnce(raw, ruleSet);
+    return (checkVocabulary({ measurements }, ruleSet) as ProblemError[]).map((e) => {
+      // the pointer leads into the list of what was measured; its warning says where to look in the raw data
+      const code = measurements[Number(e.pointer.split('/')[2])]?.code;
+      const why = messages.find((m) => m.severity === 'warning' && m.about.code === code)?.text;
+      return { ...e, pointer: `${at}/raw`, message: why === undefined ? e.message : `${e.message}: ${why}` };
+    });
   });
 }
 

@@ -191,7 +191,19 @@ describe('distances', () => {
       'kick-25-time',
     ]);
     alike(linesOf(one), linesOf(two), 'both');
-    expect(two.messages).toEqual(one.messages);
+    expect(two.messages.map((m) => [m.code, m.about])).toEqual(one.messages.map((m) => [m.code, m.about]));
+    expect(measured({ timedSwims: swims2.toReversed() })).toEqual(one);
+  });
+
+  test('a test swim is spoken of in the unit it was given in, whichever of two equal ones comes first', () => {
+    const timedSwims = [
+      { yards: 200, seconds: 160 },
+      { metres: 200 * METRES_PER_YARD, seconds: 160 },
+      { yards: 500, seconds: 430 },
+    ];
+    const told = [timedSwims, timedSwims.toReversed()].map((s) => measured({ timedSwims: s }).messages);
+    expect(told[0]?.[0]?.text).toMatch(/^Critical speed from 200 yd, 500 yd\./);
+    expect(told[1]).toEqual(told[0]);
   });
 
   test('the order of lengths means first to last, and turns the drift only', () => {

@@ -84,6 +84,64 @@ describe('values that no swimmer shows', () => {
     expect(found(answer, code)?.certainty).toBe('unsure');
   });
 
+  test.each([
+    [
+      '200 cycles a minute by marks',
+      { events: entries(0.3) },
+      'stroke-rate',
+      /comes out at 200 cycles\/min\. No swimmer is above 80\. If single arm strokes were marked/,
+    ],
+    [
+      '200 cycles a minute by the watch',
+      { lengths: [{ metres: 25, seconds: 22, strokeRate: 200, pushOffMetres: 0 }] },
+      'stroke-rate',
+      /No swimmer is above 80/,
+    ],
+    [
+      '25 m of kick in 4 s',
+      { timedSwims: [{ kind: 'kick', metres: 25, seconds: 4 }] },
+      'kick-25-time',
+      /fins/,
+    ],
+    [
+      'twice as fast with a buoy',
+      {
+        timedSwims: [
+          { kind: 'buoy', metres: 50, seconds: 30 },
+          { kind: 'no-buoy', metres: 50, seconds: 60 },
+        ],
+      },
+      'buoy-gain',
+      /equal effort/,
+    ],
+    [
+      'three times the strokes',
+      { lengths: [20, 20, 60].map((armStrokes) => ({ ...CLEAN, armStrokes })) },
+      'count-drift',
+      /first and the last length/,
+    ],
+  ])('%s', (_, raw, code, text) => {
+    const answer = measured(raw);
+    const message = answer.messages.find((m) => m.about.code === code && m.code.startsWith('implausible'));
+    expect(message?.text).toMatch(text);
+    expect(found(answer, code)?.certainty).toBe('unsure');
+  });
+
+  test('what comes from the same count is doubted with it, what does not is not', () => {
+    const answer = measured({ lengths: [{ ...CLEAN, armStrokes: 6 }] });
+    for (const code of ['stroke-rate', 'stroke-index', 'strokes-per-25', 'count-plus-seconds'])
+      expect(found(answer, code)?.certainty, code).toBe('unsure');
+    for (const code of ['swim-speed', 'pace-per-100'])
+      expect(found(answer, code)?.certainty, code).toBe('sure');
+  });
+
+  test('where the rates of marks and count disagree, the stroke length is no surer than they are', () => {
+    const answer = measured({ lengths: [CLEAN], events: entries(2.6) });
+    expect(answer.messages.map((m) => m.code)).toEqual(['sources-disagree']);
+    for (const code of ['swim-speed', 'stroke-rate', 'stroke-length', 'stroke-index'])
+      expect(found(answer, code)?.certainty, code).toBe('unsure');
+  });
+
   test('ordinary values of a beginner and of a sprinter are not flagged', () => {
     for (const length of [
       { metres: 25, seconds: 42, armStrokes: 34, pushOffMetres: 3, pushOffSeconds: 3 },

@@ -68,6 +68,21 @@ describe('worked by hand', () => {
     expect(found(answer, 'critical-speed')?.derivation.distanceCapacityM).toBeCloseTo(intercept, 6);
   });
 
+  test('2 s more over 200 m are 1 s per 100 m of the pace', () => {
+    const paceWith = (seconds: number): number =>
+      valueIn(
+        measured({
+          timedSwims: [
+            { metres: 200, seconds },
+            { metres: 400, seconds: 384 },
+          ],
+        }),
+        'critical-pace',
+      );
+    expect(paceWith(184)).toBeCloseTo(100, 9);
+    expect(paceWith(182) - paceWith(184)).toBeCloseTo(1, 9);
+  });
+
   test('1500 m from 200 and 400 m: 1495.0 s', () => {
     const fit = criticalSpeed([
       { metres: 200, seconds: 182 },

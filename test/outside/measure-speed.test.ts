@@ -45,6 +45,25 @@ describe('worked by hand from the definitions', () => {
   });
 });
 
+/**
+ * The score of seconds and strokes is a measure of the trade that nobody validated: 22 s with 20 strokes and 20 s with 22 give
+ * the same, though one swims 10 % faster (worked by hand).
+ */
+test('the same swim counted in cycles would score 32: the service counts arm strokes, and says that 5 m a cycle is wrong', () => {
+  const swim = { metres: 25, seconds: 22, pushOffMetres: 0 };
+  const counted = measured({ lengths: [{ ...swim, armStrokes: 20 }] });
+  const cycles = measured({ lengths: [{ ...swim, armStrokes: 10 }] });
+  expect(valueIn(counted, 'count-plus-seconds')).toBeCloseTo(42, 9);
+  expect(valueIn(cycles, 'count-plus-seconds')).toBeCloseTo(32, 9);
+  expect(said(counted, 'implausible-high')).toBeUndefined();
+  expect(said(cycles, 'implausible-high')).toMatchObject({
+    severity: 'warning',
+    about: { code: 'stroke-length' },
+  });
+  expect(said(cycles, 'implausible-high')?.text).toMatch(/If cycles were counted, double the count/);
+  expect(found(cycles, 'count-plus-seconds')?.certainty).toBe('unsure');
+});
+
 describe('printed group means', () => {
   // Chatard et al. 1998, 400 m of triathletes alone and behind another: rate, length and time of one abstract
   test.each([

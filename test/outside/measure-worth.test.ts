@@ -52,6 +52,50 @@ describe('published drag', () => {
     expect(1200 / speedRatio({ resistance: suit / without }, 2)).toBeCloseTo(1140.4, 1);
   });
 
+  // the same tests: 60.9 W at 1.25 m/s are what 31.2 kg/m ask for, and 52.3 W what 26.8 kg/m do
+  test.each([
+    [48.7, 60.875],
+    [41.8, 52.25],
+  ])('%d N at 1.25 m/s are %d W, and those bring 1.25 m/s', (drag, watts) => {
+    expect(steadySpeed(watts, 1, dragConstant(drag, 1.25))).toBeCloseTo(1.25, 9);
+  });
+
+  // the mean of one study of active drag: 62.81 N at 1.54 m/s
+  test('62.81 N at 1.54 m/s make 26.48 kg/m, and 96.7 W to keep it up', () => {
+    expect(dragConstant(62.81, 1.54)).toBeCloseTo(26.484_23, 5);
+    expect(steadySpeed(96.7274, 1, dragConstant(62.81, 1.54))).toBeCloseTo(1.54, 6);
+  });
+
+  /** Toussaint et al. 1988, J Biomech 21:435: active drag 28.9 v^2.12 N of men and 20.4 v^2.28 N of women. */
+  describe.each([
+    ['men', 2.12, [18.0073, 28.9, 46.381_74, 68.267_08, 100.479_06]],
+    ['women', 2.28, [12.265_22, 20.4, 33.930_09, 51.418_36, 77.920_45]],
+  ] as const)('fitted drag of %s', (_, exponent, newtons) => {
+    const speeds = [0.8, 1, 1.25, 1.5, 1.8];
+
+    test('the power for each speed brings that speed', () => {
+      const watts = speeds.map((v, i) => v * (newtons[i] as number));
+      speeds.slice(1).forEach((v, i) => {
+        const power = (watts[i + 1] as number) / (watts[i] as number);
+        expect(speedRatio({ power }, exponent)).toBeCloseTo(v / (speeds[i] as number), 5);
+      });
+    });
+
+    test('its exponent lies among those that the bounds are taken over', () => {
+      const { low, high } = worthOf('resistance', -10, 100);
+      const gained = 100 * (1 - 1 / speedRatio({ resistance: 0.9 }, exponent));
+      expect(gained).toBeGreaterThan(low);
+      expect(gained).toBeLessThan(high);
+    });
+  });
+
+  test.each([
+    [2, 1.2714],
+    [2.3, 1.3023],
+  ])('from 1.2 to 1.3 m/s with drag of exponent %d takes %d times the power', (exponent, power) => {
+    expect(speedRatio({ power }, exponent)).toBeCloseTo(1.3 / 1.2, 4);
+  });
+
   // Cortesi & Gatta 2015: head in line instead of raised, towed: 10.5 and 4.5 % less drag
   test.each([
     [10.5, 3.77],
@@ -61,6 +105,10 @@ describe('published drag', () => {
   });
 
   // Chatard & Wilson 2003: 21 % less passive drag behind another swimmer; Chatard 1998 measured 3.2 % of speed over 400 m
+  test('7 % less behind one at the side: at most 2.45 %', () => {
+    expect(gain({ resistance: 0.93 })).toBeCloseTo(2.45, 2);
+  });
+
   test('drafting: the bound of 8.17 % lies over the measured 3.2 %', () => {
     expect(gain({ resistance: 0.79 })).toBeCloseTo(8.17, 2);
     expect(worthOf('resistance', -21, 74.3).high / 74.3).toBeGreaterThan(0.032 / 1.032);
