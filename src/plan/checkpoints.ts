@@ -118,9 +118,8 @@ function looksOf(
   ];
 }
 
-/** Before the first session: what the first film lacks. */
-function start(signs: ReadonlyMap<Ladder, readonly Sign[]>, work: Work): Checkpoint {
-  const { answer, concluded, ruleSet } = work;
+/** What is still to be looked at, and tests on land that should come before a habit is assumed. */
+function openLooks({ answer, concluded, ruleSet }: Work): string[] {
   const looks = answer.nextLooks.map((l) =>
     phrase(ruleSet, 'plan-look-next', {
       label: l.label,
@@ -131,6 +130,14 @@ function start(signs: ReadonlyMap<Ladder, readonly Sign[]>, work: Work): Checkpo
   const asks = concluded.plan.asks.map((code) =>
     phrase(ruleSet, 'plan-look-land', { label: labelOfFinding(ruleSet, code) }),
   );
+  // a land test that is also the next look is named once
+  const named = answer.nextLooks.map((l) => l.code);
+  return [...looks, ...asks.filter((_, i) => !named.includes(concluded.plan.asks[i] as string))];
+}
+
+/** Before the first session: what the first film lacks. */
+function start(signs: ReadonlyMap<Ladder, readonly Sign[]>, work: Work): Checkpoint {
+  const { ruleSet } = work;
   return {
     week: 0,
     session: null,
@@ -138,7 +145,7 @@ function start(signs: ReadonlyMap<Ladder, readonly Sign[]>, work: Work): Checkpo
     views: [],
     text: phrase(ruleSet, 'plan-check-start'),
     setUp: setUpOf(work),
-    looks: [...new Set([...looksOf([], false, work), ...looks, ...asks])],
+    looks: [...looksOf([], false, work), ...openLooks(work)],
     focus: [...signs].map(([{ focus }, list]) => ({
       cause: focus.cause,
       side: focus.side,
@@ -176,16 +183,17 @@ export function checkpointsOf(
       const done = practice.filter((p) => p.week <= week).reduce((sum, p) => sum + (p.perFocus[i] ?? 0), 0);
       return [exchangeOf(ladder, signs.get(ladder) ?? [], done, work)];
     });
-    const all = film === 'full' ? (viewsOf(work.record) ?? []) : [];
+    const again = film === 'full' ? (viewsOf(work.record) ?? []) : [];
+    const all = template.kind === 'wait' ? work.answer.nextLooks.map((l) => l.view) : again;
     const views = [...all, ...focus.flatMap((f) => f.signs).flatMap((s) => s.views.slice(0, 1))];
     return {
       week,
       session: time.sessionsPerWeek,
       film,
       views: film === 'none' ? [] : [...new Set(views)].filter(isFilmed).sort(),
-      text: phrase(ruleSet, `plan-check-${film}`),
+      text: phrase(ruleSet, `plan-check-${template.kind === 'wait' ? 'wait' : film}`),
       setUp: [],
-      looks: looksOf(checks, gentle, work),
+      looks: [...looksOf(checks, gentle, work), ...(template.kind === 'wait' ? openLooks(work) : [])],
       focus,
       decisions: ruleSet.parts['plan-decisions']
         .filter((d) => d.kinds.includes(template.kind) && d.films.includes(film))

@@ -19,6 +19,8 @@ export interface Frame {
   readonly gentle: boolean;
   /** Sessions without drills bring other strokes. */
   readonly varied: boolean;
+  /** The consent to film is not on file. */
+  readonly consentMissing: boolean;
   readonly race: { readonly weeksBefore: number } | null;
   readonly cautions: readonly Raised[];
   readonly because: readonly Because[];
@@ -53,6 +55,7 @@ function combine(fired: readonly Fired<PlanParams>[], ruleSet: RuleSet): Frame {
     highest: LEARNING.find((s) => highest.includes(s)) ?? null,
     gentle: effects('gentle').length > 0,
     varied: effects('varied').length > 0,
+    consentMissing: effects('film-consent').length > 0,
     race: effects('race')[0] ?? null,
     cautions: fired.flatMap((f) =>
       f.params.effect === 'caution' ? [{ code: f.params.caution, because: reason(f) }] : [],

@@ -18,9 +18,9 @@ export function messagesOf(plan: Plan, frame: Frame, { record, ruleSet, time }: 
   const { weeksToRace } = record.swimmer;
   const race = Math.max(1, Math.ceil(weeksToRace ?? 0));
   return [
-    ...(plan.kind === 'hold' ? [] : [info('honest')]),
+    ...(plan.kind === 'work' ? [info('honest')] : []),
     ...(time.sessionsPerWeek === 1 && plan.kind === 'work' ? [info('once-a-week')] : []),
-    ...(record.swimmer.metresPerWeek === undefined && plan.kind !== 'hold' ? [info('distance')] : []),
+    ...(record.swimmer.metresPerWeek === undefined && plan.kind === 'work' ? [info('distance')] : []),
     ...(frame.race !== null && race <= time.weeks ? [info('race', { week: String(race) })] : []),
     ...plan.focus
       .filter((f) => LONGER.includes(ruleSet.causes.get(f.cause)?.timeBand ?? ''))

@@ -35,11 +35,15 @@ function cuesOf(week: Week, ladders: readonly Ladder[]): string[] {
   );
 }
 
-function filmOf(film: Film, work: Work): Shape['film'] {
+function filmOf(film: Film, frame: Frame, { record, ruleSet }: Work): Shape['film'] {
   if (film === 'none') return undefined;
-  const { filmMinutes, filmShare } = work.ruleSet.parts.constants.plans;
-  const most = Math.max(1, Math.floor(work.record.options.sessionMinutes * filmShare));
-  return { minutes: Math.min(filmMinutes[film], most), text: phrase(work.ruleSet, `plan-film-${film}`) };
+  const { filmMinutes, filmShare } = ruleSet.parts.constants.plans;
+  const most = Math.max(1, Math.floor(record.options.sessionMinutes * filmShare));
+  const text = phrase(ruleSet, `plan-film-${frame.kind === 'wait' ? 'wait' : film}`);
+  return {
+    minutes: Math.min(filmMinutes[film], most),
+    text: frame.consentMissing ? phrase(ruleSet, 'plan-film-consent', { film: text }) : text,
+  };
 }
 
 function shapeOf(
@@ -53,7 +57,7 @@ function shapeOf(
   const { ruleSet } = work;
   const cues = cuesOf(week, ladders).join('; ');
   const swim = frame.varied ? 'plan-swim-varied' : cues === '' ? 'plan-swim' : 'plan-swim-cue';
-  const shot = filmOf(film, work);
+  const shot = filmOf(film, frame, work);
   return {
     factors: factorsOf(week, frame, work),
     words: {

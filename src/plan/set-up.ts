@@ -26,7 +26,8 @@ export function setUpOf({ record, ruleSet }: Work): Checkpoint['setUp'] {
     [
       'views',
       viewsOf(record)
-        ?.map((v) => phrase(ruleSet, `view-${v}`))
+        ?.filter((v) => v !== 'self-report')
+        .map((v) => phrase(ruleSet, `view-${v}`))
         .join(', '),
     ],
     ['suit', suit],

@@ -20,7 +20,8 @@ function main(
   ladders: readonly Ladder[],
   { ruleSet }: Work,
 ): string {
-  if (template.kind === 'hold') return phrase(ruleSet, 'plan-summary-hold');
+  if (template.kind === 'hold' || template.kind === 'wait')
+    return phrase(ruleSet, `plan-summary-${template.kind}`);
   const at = template.checkpoints.filter((c) => c.film !== 'none').map((c) => c.week);
   const checks = phrase(ruleSet, at.length === 1 ? 'plan-weeks-one' : 'plan-weeks', { weeks: at.join(', ') });
   const [first, second] = ladders;
@@ -43,6 +44,9 @@ export function summaryOf(
   ladders: readonly Ladder[],
   work: Work,
 ): string {
-  const ask = work.answer.status === 'ask-more' ? [phrase(work.ruleSet, 'plan-summary-ask')] : [];
+  const ask =
+    work.answer.status === 'ask-more' && template.kind === 'work'
+      ? [phrase(work.ruleSet, 'plan-summary-ask')]
+      : [];
   return [...ask, main(template, weeks, ladders, work)].join(' ');
 }

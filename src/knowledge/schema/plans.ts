@@ -59,6 +59,7 @@ export const CHECK_FACTS = [
   'signs-left',
   'sessions-swum',
   'tries',
+  'looks-taken',
 ] as const;
 const CheckLeaf = z.strictObject({
   fact: z.enum(CHECK_FACTS),
@@ -89,6 +90,7 @@ export const PlanRule = ruleOf(
     z.strictObject({ effect: z.literal('highest-stage'), stage: Stage }),
     z.strictObject({ effect: z.literal('gentle') }),
     z.strictObject({ effect: z.literal('varied') }),
+    z.strictObject({ effect: z.literal('film-consent') }),
     z.strictObject({ effect: z.literal('race'), weeksBefore: z.int().min(0).max(4) }),
     z.strictObject({ effect: z.literal('caution'), caution: Code }),
   ]),
