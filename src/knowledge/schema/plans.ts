@@ -56,6 +56,7 @@ export const CHECK_FACTS = [
   'clinician-agrees',
   'comparable',
   'signs-better',
+  'signs-worse',
   'signs-left',
   'sessions-swum',
   'tries',
