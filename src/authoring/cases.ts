@@ -63,6 +63,7 @@ export const Expectation = z
     ).describe('The phase of this arm loses a share to this fault.'),
     principles: some(Code).describe('These principles applied.'),
     messages: some(Code),
+    planRules: z.array(Code).optional().describe('Exactly these rules shape a plan from this record.'),
   })
   .refine((e) => Object.keys(e).length > 0, 'must expect something');
 
@@ -155,11 +156,11 @@ const shown = (x: number): string => `${x.toFixed(1)} dB`;
 
 /** @returns one sentence for each expectation that is not met; empty when the case is met. */
 export function checkCase(c: Case, ruleSet: RuleSet): string[] {
-  return faultsOf(c.expect, runFlowNow(examine(withoutLooks(c.request), ruleSet)));
+  return faultsOf(c.expect, runFlowNow(examine(withoutLooks(c.request), ruleSet)), ruleSet);
 }
 
-/** @param examined the record of a case, as it came out. */
-export function faultsOf(e: Case['expect'], examined: Considered): string[] {
+/** @param examined the record of a case, as it came out under this rule set. */
+export function faultsOf(e: Case['expect'], examined: Considered, ruleSet: RuleSet): string[] {
   const { answer, dbOf, placeOf, spokenFor, principles } = lookInside(examined);
   const faults: string[] = [];
   const fault = (text: string): void => void faults.push(text);
@@ -202,6 +203,18 @@ export function faultsOf(e: Case['expect'], examined: Considered): string[] {
   );
   for (const code of e.principles ?? [])
     if (!principles.includes(code)) fault(`principle ${code} did not apply`);
+  if (e.planRules !== undefined) {
+    const { study: inner } = examined;
+    const fired = inner.status === 'stop' ? [] : ruleSet.stages.plan.select(inner.slots);
+    const expected = e.planRules.map((code) => ({ code }));
+    faults.push(
+      ...sameSet(
+        'shapes the plan:',
+        expected,
+        fired.map((f) => f.rule.id),
+      ),
+    );
+  }
   if (answer.status === 'stop') return faults;
 
   for (const f of e.findings ?? []) {

@@ -1,9 +1,7 @@
 /** What changed between the first and the last film, what of the focus to keep, and when to film again. Pure. */
 import { DEFAULTS } from '../assess/record.ts';
-import type { ComparisonAnswer, ComparisonRequest, FullComparison } from '../contract/comparison.ts';
-import type { PlanRequest } from '../contract/plan.ts';
+import type { ComparisonAnswer, ComparisonRequest } from '../contract/comparison.ts';
 import type { RuleSet } from '../knowledge/rule-set.ts';
-import { plan } from '../plan/plan.ts';
 import { compareCauses } from './causes.ts';
 import { conditionsOf } from './conditions.ts';
 import { compareEfficiency } from './efficiency.ts';
@@ -11,6 +9,7 @@ import { type Film, readFilm, type StoppedFilm } from './film.ts';
 import { compareFindings } from './findings.ts';
 import { adviseFocus } from './focus.ts';
 import { compareMeasurements } from './measurements.ts';
+import { planAfter } from './next-plan.ts';
 import { comparePain, toldAsPain } from './pain.ts';
 import { messagesOf, summaryOf } from './summary.ts';
 import { trendsOf } from './trends.ts';
@@ -21,16 +20,6 @@ const DAY_MS = 86_400_000;
 function dayAfter(at: string, weeks: number): string {
   const day = Date.parse(`${at.slice(0, 10)}T00:00:00Z`) + Math.round(weeks * 7) * DAY_MS;
   return new Date(day).toISOString().slice(0, 10);
-}
-
-/** The next plan, made for the last record as it stands. */
-async function nextPlan(
-  { records, sessionsPerWeek, weeks }: ComparisonRequest,
-  ruleSet: RuleSet,
-): Promise<Pick<FullComparison, 'plan'>> {
-  const last = records.at(-1)?.request;
-  if (sessionsPerWeek === undefined || last === undefined) return {};
-  return { plan: await plan({ ...last, sessionsPerWeek, weeks: weeks as PlanRequest['weeks'] }, ruleSet) };
 }
 
 /**
@@ -70,18 +59,19 @@ export async function compare(
   const observed = [...seen, ...pains, ...compareMeasurements(pair)];
   const changes = [...observed, ...compareCauses(pair, observed), ...compareEfficiency(pair, observed)];
   const { status, restrictions, cautions, nextLooks } = after.answer;
+  const focus = adviseFocus(between, observed, nextLooks, pair);
   return {
     ...head,
     status,
     summary: summaryOf(changes, conditions, ruleSet),
     conditions,
     changes,
-    focus: adviseFocus(between, observed, nextLooks, pair),
+    focus,
     trends: trendsOf(films, ruleSet),
     nextFilm: dayAfter(after.at, weeks),
     restrictions,
     cautions,
     messages: messagesOf(changes, ruleSet),
-    ...(await nextPlan(request, ruleSet)),
+    ...(await planAfter(request, focus, ruleSet)),
   };
 }

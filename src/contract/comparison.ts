@@ -198,8 +198,8 @@ export const FullComparison = z
     nextFilm: z.string().describe('Date of the next film, counted from the day of the last one.'),
     restrictions: z.array(Restriction).describe('Of the last record.'),
     messages: z.array(Because),
-    plan: PlanAnswer.optional().describe(
-      'The next plan, as POST /v1/plans makes it for the last record. Only with sessionsPerWeek.',
+    nextPlan: PlanAnswer.optional().describe(
+      'With sessionsPerWeek: the plan of the last record, without the drills and causes that were tried in vain.',
     ),
   })
   .meta({ id: 'FullComparison' });

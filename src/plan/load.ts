@@ -43,12 +43,16 @@ export function loadOf({ week, volume, stage }: Week, frame: Frame, work: Work):
   }
   const most = mostMetres(now, week, volume, frame, round);
   const factors = [frame.load.share, ...Array.from({ length: week - 1 }, () => 1 + frame.load.step), volume];
+  const changed = factors.filter((f) => f !== 1).map((f) => Number(f.toFixed(2)));
   const text = phrase(
     ruleSet,
     guide.least > most ? 'plan-load-over' : guide.most > most ? 'plan-load-low' : 'plan-load',
     {
       most: String(most),
-      sum: [now, ...factors.filter((f) => f !== 1).map((f) => Number(f.toFixed(2)))].join(' x '),
+      sum:
+        changed.length === 0
+          ? phrase(ruleSet, 'plan-load-now')
+          : phrase(ruleSet, 'plan-load-sum', { sum: [now, ...changed].join(' x ') }),
       least: String(guide.least),
       guide: String(guide.most),
     },

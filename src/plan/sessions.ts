@@ -42,7 +42,7 @@ function filmOf(film: Film, frame: Frame, { record, ruleSet }: Work): Shape['fil
   const text = phrase(ruleSet, `plan-film-${frame.kind === 'wait' ? 'wait' : film}`);
   return {
     minutes: Math.min(filmMinutes[film], most),
-    text: frame.consentMissing ? phrase(ruleSet, 'plan-film-consent', { film: text }) : text,
+    text: frame.consentMissing ? `${phrase(ruleSet, 'plan-film-consent')} ${text}` : text,
   };
 }
 

@@ -116,12 +116,12 @@ describe('the next plan', () => {
       sessionsPerWeek: 3,
       weeks: 6 as const,
     };
-    expect(answer.plan).toEqual(await plan(alone, ruleSet));
+    expect(answer.nextPlan).toEqual(await plan(alone, ruleSet));
     expect(answer.nextFilm).toBe('2026-03-30');
   });
 
   test('is made only when it is asked for', async () => {
-    expect(await comparePair(film, film, { weeks: 6 })).not.toHaveProperty('plan');
+    expect(await comparePair(film, film, { weeks: 6 })).not.toHaveProperty('nextPlan');
   });
 
   test.each([undefined, 3, 5])('takes 4, 6 or 8 weeks, not %s', (weeks) => {

@@ -70,6 +70,16 @@ describe.each(libraries)('cases of $name', ({ ruleSet, files }) => {
     expect(notNamed([...applied], expected)).toEqual([]);
   });
 
+  test('every rule of plans is expected somewhere', () => {
+    const rules = ruleSet.parts['plan-rules'].map((r) => r.id);
+    expect(
+      notNamed(
+        rules,
+        named(({ expect: e }) => e.planRules ?? []),
+      ),
+    ).toEqual([]);
+  });
+
   test('every health sign, condition and painful site that a rule asks for occurs', () => {
     const { parts } = ruleSet;
     const asked = [...parts['gate-rules'], ...parts['caution-rules'], ...parts['drill-exclusions']]

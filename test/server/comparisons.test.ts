@@ -40,6 +40,21 @@ describe('comparisons', () => {
     expect(errors).toMatchObject([{ pointer: '/records/1/at', code: 'out-of-order' }]);
   });
 
+  test.each([
+    [undefined, 'not-allowed'],
+    [5, 'not-allowed'],
+    [4.5, 'not-allowed'],
+  ])('a next plan of %s weeks is refused', async (weeks, code) => {
+    const body = { ...(await example(files[0] as string)), sessionsPerWeek: 3, weeks };
+    const { errors = [] } = problemOf(await post(body), 400, 'invalid-request');
+    expect(errors).toMatchObject([{ pointer: '/weeks', code }]);
+  });
+
+  test('a next plan comes with the comparison when it is asked for', async () => {
+    const body = { ...(await example(files[0] as string)), sessionsPerWeek: 3, weeks: 6 };
+    expect((await post(body)).json().nextPlan.plan.asked).toMatchObject({ weeks: 6, sessionsPerWeek: 3 });
+  });
+
   test('a health sign in the last record stops: cautions and nothing else', async () => {
     const body = await example(files[0] as string);
     body.records[1].request.health = { asked: true, signs: ['fainting'] };
