@@ -190,7 +190,11 @@ describe('the drills', () => {
   });
 
   test('of a progression follow each other step by step', async () => {
-    const { plan: p } = await planned({ ...high, coach: { focus: [{ cause: 'breath-lift-habit' }] } });
+    const { plan: p } = await planned({
+      ...high,
+      observations: [],
+      coach: { focus: [{ cause: 'short-finish-habit' }] },
+    });
     const steps = p.focus.flatMap((f) => f.steps);
     expect(steps.length).toBeGreaterThan(0);
     for (const { from, to } of steps) expect(ruleSet.drills.get(from)?.progression).toBe(to);
