@@ -8,7 +8,7 @@ import { armsFigure, chainFigure, evidenceFigure, sessionFigure } from './figure
 
 const percent = (share: number): string => `${Math.round(share * 100)} %`;
 
-function drillBlocks(drills: readonly Drill[], say: (key: string) => string): Block[] {
+export function drillBlocks(drills: readonly Drill[], say: (key: string) => string): Block[] {
   return drills.flatMap((d, i) => [
     heading(`${i + 1}. ${d.name}`, 3),
     text(`${d.purpose} ${say('report-dose')}: ${d.dose}.`),

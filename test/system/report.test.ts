@@ -17,9 +17,17 @@ const STORIES = [
   'compare/01-head-came-down',
   'compare/02-another-pace',
   'compare/04-three-films-and-a-plan',
+  'plan/01-three-sessions-a-week',
+  'plan/02-a-mild-ache',
+  'plan/03-junior-squad',
+  'plan/04-chest-sign',
 ];
 const faults = ruleSet.parts.observations.filter((o) => o.polarity === 'fault');
-const ADDRESS: Readonly<Record<string, string>> = { assess: 'assessments', compare: 'comparisons' };
+const ADDRESS: Readonly<Record<string, string>> = {
+  assess: 'assessments',
+  compare: 'comparisons',
+  plan: 'plans',
+};
 
 let browser: Browser;
 let app: Awaited<ReturnType<typeof createApp>>;

@@ -5,7 +5,9 @@ import { PlanAnswer, PlanRequest } from '../../contract/plan.ts';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import type { RuleSet } from '../../knowledge/rule-set.ts';
 import { plan } from '../../plan/plan.ts';
-import { readBody } from '../input.ts';
+import { planReport } from '../../report/plan.ts';
+import { readBody, readQuery } from '../input.ts';
+import { formOf, REPORT_CONTENT, ReportQuery, sendReport } from './forms.ts';
 import { problemResponses } from './responses.ts';
 import { ruleSetOf } from './rule-set-of.ts';
 
@@ -25,19 +27,26 @@ export const plans =
           description:
             'Send a record as for *Assess a swimmer*, with the sessions a week and 4, 6 or 8 weeks; get the sessions of each week, the doses added up, when to film again, what change to believe, and what to decide then. A health sign that stops gives only cautions.',
           body: PlanRequest,
+          querystring: ReportQuery,
           response: {
             200: {
               description: 'The plan. `status` is stop, refer, ask-more or ok.',
-              content: { 'application/json': { schema: PlanAnswer } },
+              content: { 'application/json': { schema: PlanAnswer }, ...REPORT_CONTENT },
             },
-            ...problemResponses(400, 408, 413, 415, 500),
+            ...problemResponses(400, 406, 408, 413, 415, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
+        const form = formOf(request);
+        const { audience = 'coach' } = readQuery(ReportQuery, request.query);
         const { ruleSet, errors } = ruleSetOf(request.body, catalogue);
         const body = readBody(PlanRequest, request.body, ruleSet, errors);
-        return reply.header('cache-control', 'no-store').send(await plan(body, ruleSet as RuleSet));
+        const answer = await plan(body, ruleSet as RuleSet);
+        reply.header('cache-control', 'no-store').header('vary', 'Accept');
+        if (form === 'application/json') return reply.send(answer);
+        const report = planReport(answer, audience, body.coach?.remarks, ruleSet as RuleSet);
+        return sendReport(reply, form, report, `plan-${audience}`);
       },
     );
   };
