@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { AssessmentAnswer } from './answer.ts';
 import { CallerId } from './common.ts';
+import { MinimalAnswer } from './minimal-answer.ts';
 import { Problem } from './problem.ts';
 import { AssessmentRequest } from './request.ts';
 
@@ -16,7 +17,7 @@ export const BatchItem = z
   .strictObject({ id: ItemId, request: AssessmentRequest })
   .meta({ id: 'BatchItem', description: 'One line of the request.' });
 
-const Answered = z.object({ id: ItemId, answer: AssessmentAnswer });
+const Answered = z.object({ id: ItemId, answer: z.union([AssessmentAnswer, MinimalAnswer]) });
 const Failed = z.object({
   id: ItemId.optional().describe('Left out when the line does not tell.'),
   line: z.int().min(1).describe('Number of the line in the request, from 1.'),

@@ -7,6 +7,7 @@ const MAIN = fileURLToPath(new URL('../../src/main.ts', import.meta.url));
 
 export interface Running {
   readonly url: string;
+  readonly pid: number;
   /** Everything on standard output and standard error so far. */
   printed(): string;
   /** Ends it without asking (SIGKILL) and waits. */
@@ -62,6 +63,7 @@ export async function startProcess(
   });
   return {
     url,
+    pid: child.pid as number,
     printed,
     kill: async () => {
       child.kill('SIGKILL');

@@ -13,6 +13,8 @@ export interface BatchRules {
   readonly lineLimit: number;
   readonly lines: number;
   readonly order: Order;
+  /** Short answers are enough. */
+  readonly minimal: boolean;
   /** True once the service shuts down: lines that were not begun are then refused. */
   readonly closing: () => boolean;
   /** Told of a line whose thread failed. */
@@ -26,6 +28,7 @@ function lineAnswerer({
   pool,
   lineLimit,
   lines,
+  minimal,
   closing,
   onError,
 }: BatchRules): (line: Line) => Promise<Answer> {
@@ -42,7 +45,7 @@ function lineAnswerer({
       if (closing()) throw new HttpProblem('shutting-down');
       const repeats = id === undefined ? undefined : firstLineOf.get(id);
       if (id !== undefined && repeats === undefined) firstLineOf.set(id, number);
-      return await pool.run({ kind: 'item', line: number, item, repeats }, 'batch');
+      return await pool.run({ kind: 'item', line: number, item, repeats, minimal }, 'batch');
     } catch (error) {
       if (error instanceof HttpProblem) return problemLine(number, id, error);
       onError(error);

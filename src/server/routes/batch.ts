@@ -3,10 +3,12 @@ import { Readable } from 'node:stream';
 import type { FastifyPluginAsync, FastifyReply } from 'fastify';
 import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
 import { BatchItem, BatchLine, BatchQuery, NDJSON } from '../../contract/batch.ts';
+import { PreferenceApplied, Preferences } from '../../contract/minimal-answer.ts';
 import { answerLines } from '../batch/answers.ts';
 import { batchBody } from '../batch/body.ts';
 import type { Settings } from '../config.ts';
 import { readQuery } from '../input.ts';
+import { prefersMinimal } from '../prefer.ts';
 import { HttpProblem } from '../problems.ts';
 import type { Pool } from '../work/pool.ts';
 import { problemResponses } from './responses.ts';
@@ -45,9 +47,11 @@ export const batch =
             'Send one item a line, `{"id": …, "request": …}`, where `request` is what *Assess a swimmer* takes; get one line for each, `{"id": …, "answer": …}` or `{"id": …, "line": …, "problem": …}`. A line that is wrong never stops the others. A body with a Content-Length is read whole before the first answer; a chunked body is answered while it arrives, so read while you send. To go on after a broken connection, send the ids again that have no answer.',
           body: { content: { [NDJSON]: { schema: BatchItem } } },
           querystring: BatchQuery,
+          headers: Preferences,
           response: {
             200: {
               description: 'One line for every line of the request.',
+              headers: PreferenceApplied,
               content: { [NDJSON]: { schema: BatchLine } },
             },
             ...problemResponses(400, 408, 413, 415, 500, 503),
@@ -64,6 +68,7 @@ export const batch =
           open--;
         });
         const body = await batchBody(request.raw, settings.BATCH_BODY_LIMIT_BYTES);
+        const minimal = prefersMinimal(request.headers.prefer);
         const answers = withHead(
           reply,
           answerLines(body, {
@@ -71,12 +76,15 @@ export const batch =
             lineLimit: settings.BATCH_LINE_LIMIT_BYTES,
             lines: settings.BATCH_LINES,
             order,
+            minimal,
             closing: () => app.closing.begun,
             onError: (error) => request.log.error({ err: error }, 'a line of a batch failed'),
           }),
         );
+        if (minimal) reply.header('preference-applied', 'return=minimal');
         return reply
           .type(NDJSON)
+          .header('vary', 'Prefer')
           .header('cache-control', 'no-store')
           .send(Readable.from(answers, { objectMode: false }));
       },

@@ -1,4 +1,5 @@
 /** Threads that do the work, so that the event loop stays free to take requests in and send answers out. */
+import { setImmediate } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { Piscina } from 'piscina';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
@@ -57,12 +58,18 @@ export function createPool(options: PoolOptions): Pool {
   const threads = workers === 0 ? undefined : startThreads(options);
   const places = Math.max(1, workers);
   const turns = createTurns(places, queueLimit);
+
+  async function perform(task: Task): Promise<Outcome> {
+    if (threads !== undefined) return threads.run(task);
+    // between two tasks the loop takes in and sends what has come meanwhile; a batch would stop it otherwise
+    await setImmediate();
+    return doTask(task, catalogue);
+  }
+
   return {
     places,
     async run(task, rank) {
-      const outcome = await turns.take(rank, async () =>
-        threads === undefined ? doTask(task, catalogue) : threads.run(task),
-      );
+      const outcome = await turns.take(rank, () => perform(task));
       if (outcome instanceof Uint8Array) return outcome;
       const { slug, ...more } = outcome;
       throw new HttpProblem(slug, more);

@@ -1,5 +1,6 @@
 /** The work behind an answer: pure, from a parsed body to the bytes that are sent. It runs in a thread of its own. */
 import { assess } from '../../assess/assess.ts';
+import type { AssessmentAnswer } from '../../contract/answer.ts';
 import { BatchItem } from '../../contract/batch.ts';
 import { type MeasurementsAnswer, MeasurementsRequest } from '../../contract/measurements.ts';
 import { minimalOf } from '../../contract/minimal-answer.ts';
@@ -31,6 +32,8 @@ export interface ItemTask {
   readonly item: unknown;
   /** The line that had this id before. */
   readonly repeats: number | undefined;
+  /** The short answer is enough. */
+  readonly minimal: boolean;
 }
 
 export interface MeasureTask {
@@ -45,11 +48,14 @@ export interface NoTask {
 
 export type Task = AssessTask | ItemTask | MeasureTask | NoTask;
 
+const answerText = (answer: AssessmentAnswer, minimal: boolean): string =>
+  JSON.stringify(minimal ? minimalOf(answer) : answer);
+
 async function assessBody(task: AssessTask, catalogue: Catalogue): Promise<string> {
   const { ruleSet, errors } = ruleSetOf(task.body, catalogue);
   const body = readBody(AssessmentRequest, task.body, ruleSet, errors);
   const answer = await assess(body, ruleSet as RuleSet);
-  if (task.form === 'application/json') return JSON.stringify(task.minimal ? minimalOf(answer) : answer);
+  if (task.form === 'application/json') return answerText(answer, task.minimal);
   return writeReport(
     task.form,
     assessmentReport(answer, task.audience, body.coach?.remarks, ruleSet as RuleSet),
@@ -58,7 +64,7 @@ async function assessBody(task: AssessTask, catalogue: Catalogue): Promise<strin
 
 const recordOf = (item: unknown): unknown => (item as { request?: unknown } | null)?.request;
 
-async function assessItem({ line, item, repeats }: ItemTask, catalogue: Catalogue): Promise<string> {
+async function assessItem({ line, item, repeats, minimal }: ItemTask, catalogue: Catalogue): Promise<string> {
   const id = idOf(item);
   const repeated =
     repeats === undefined
@@ -70,7 +76,7 @@ async function assessItem({ line, item, repeats }: ItemTask, catalogue: Catalogu
       find: (value) => [{ record: recordOf(value), at: '/request' }],
     });
     const answer = await assess(request, ruleSet as RuleSet);
-    return `{"id":${JSON.stringify(id)},"answer":${JSON.stringify(answer)}}\n`;
+    return `{"id":${JSON.stringify(id)},"answer":${answerText(answer, minimal)}}\n`;
   } catch (error) {
     if (error instanceof HttpProblem) return problemLine(line, id, error);
     throw error;

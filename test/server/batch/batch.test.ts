@@ -38,6 +38,26 @@ describe('answers', () => {
     expect(reply.body).toBe(singles.map((s, i) => `{"id":"i${i}","answer":${s.body}}\n`).join(''));
   });
 
+  test('short ones where they are preferred, as the single address gives them', async () => {
+    const prefer = 'return=minimal';
+    const records = [example, { ...QUICK, health: { asked: true, signs: ['chest-pain'] } }];
+    const singles = await Promise.all(
+      records.map((record) =>
+        app.ask({
+          method: 'POST',
+          url: ASSESS,
+          headers: { 'content-type': 'application/json', prefer },
+          payload: JSON.stringify(record),
+        }),
+      ),
+    );
+    const body = records.map((r, i) => itemLine(`i${i}`, r)).join('');
+    const reply = await send(body, '', { ...NDJSON, prefer });
+    expect(reply.body).toBe(singles.map((s, i) => `{"id":"i${i}","answer":${s.body}}\n`).join(''));
+    expect([reply.headers['preference-applied'], reply.headers.vary]).toEqual([prefer, 'Prefer']);
+    expect((await send(body)).headers['preference-applied']).toBeUndefined();
+  });
+
   test('any order: the same lines', async () => {
     const body = Array.from({ length: 20 }, (_, i) => itemLine(`i${i}`)).join('');
     const [kept, any] = [await send(body), await send(body, '?order=any')];

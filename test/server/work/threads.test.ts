@@ -84,6 +84,23 @@ describe('with threads', () => {
   });
 });
 
+test('without threads a single is answered while a batch is worked on', async () => {
+  const app = await appWith(poolWith(0));
+  const { request, response } = await beginBatch(app);
+  const lines = 400;
+  request.end(Array.from({ length: lines }, (_, i) => itemLine(`i${i}`)).join(''));
+  let answered = 0;
+  const reading = (async () => {
+    for await (const text of (await response).setEncoding('utf8')) answered += text.split('\n').length - 1;
+  })();
+  await response;
+  expect((await single(app, QUICK)).statusCode).toBe(200);
+  expect(answered).toBeLessThan(lines);
+  await reading;
+  expect(answered).toBe(lines);
+  await app.close();
+});
+
 describe('a thread that fails', () => {
   let app: FastifyInstance;
   beforeAll(async () => {
