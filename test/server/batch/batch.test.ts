@@ -83,6 +83,13 @@ describe('answers', () => {
   });
 });
 
+/** The text with its question mark as a byte that no UTF-8 has. */
+function notUtf8(text: string): Buffer {
+  const bytes = Buffer.from(text);
+  bytes[text.indexOf('?')] = 0xff;
+  return bytes;
+}
+
 describe('a line that is wrong is answered, and so are the others', () => {
   const deep = (levels: number): string => `${'['.repeat(levels)}${']'.repeat(levels)}`;
 
@@ -90,7 +97,12 @@ describe('a line that is wrong is answered, and so are the others', () => {
     ['broken JSON', '{"id":"x","request":', 'malformed-json', undefined],
     ['an empty line', '', 'malformed-json', undefined],
     ['blanks', ' \t ', 'malformed-json', undefined],
-    ['invalid UTF-8', Buffer.from([0x7b, 0x22, 0xff, 0x22, 0x7d]), 'malformed-json', undefined],
+    [
+      'invalid UTF-8 in a text',
+      notUtf8('{"id":"x","request":{"swimmer":{"level":"novice","ref":"?"}}}'),
+      'malformed-json',
+      undefined,
+    ],
     ['half a character', Buffer.from('{"id":"ü').subarray(0, -1), 'malformed-json', undefined],
     ['__proto__', '{"id":"x","request":{"__proto__":{}}}', 'malformed-json', undefined],
     ['constructor', '{"id":"x","constructor":{"prototype":{}}}', 'malformed-json', undefined],
@@ -164,6 +176,12 @@ describe('a line that is wrong is answered, and so are the others', () => {
       const inLine = errors.map((e: { pointer: string }) => ({ ...e, pointer: `/request${e.pointer}` }));
       expect(line?.problem).toEqual({ ...problem, errors: inLine });
     }
+  });
+
+  test('bytes that are no UTF-8 are refused by the single address too', async () => {
+    const payload = notUtf8('{"swimmer":{"level":"novice","ref":"?"}}');
+    const headers = { 'content-type': 'application/json' };
+    problemOf(await app.ask({ method: 'POST', url: ASSESS, headers, payload }), 400, 'malformed-json');
   });
 
   test('the depth of a record is that of the single address', async () => {
