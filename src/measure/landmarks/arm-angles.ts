@@ -6,9 +6,9 @@ import { tops } from './extremum.ts';
 import { MID_SHARE, type Pull, tipOf } from './pulls.ts';
 import { fromBelievableChange, type Quantity, type Reading, type Timing } from './quantity.ts';
 import { finite, valueAt } from './sample.ts';
-import { coordinate, positionIn, type Scene } from './scene.ts';
+import { coordinate, noiseOf, positionIn, type Scene } from './scene.ts';
 import type { Arm } from './types.ts';
-import { DEGREES, interiorAngle, length, minus } from './vector.ts';
+import { DEGREES, interiorAngle, interiorAngleSd, length, minus } from './vector.ts';
 
 /** From the side, a hand off the plane of the shoulder seems to pass it a centimetre early or late (0.1 m in 5.5 m, half a
  * metre off the middle of the picture). */
@@ -106,10 +106,28 @@ export const elbowAngleMid: Quantity = {
         side,
         values: finite(moments.map((m) => valueAt(series, m))),
         systematic,
-        facts: elbowElsewhere(scene, timing, side, series),
+        facts: {
+          ...elbowElsewhere(scene, timing, side, series),
+          ...frameNoise(scene, side, moments, finite(moments.map((m) => valueAt(series, m)))),
+        },
       };
     }),
 };
+
+/** What the digitising noise of one unsmoothed frame alone does to the angle, so that a coach sees why to smooth. */
+function frameNoise(
+  scene: Scene,
+  side: Arm,
+  moments: readonly number[],
+  angles: readonly number[],
+): Record<string, number> {
+  const at = (name: string): number[] =>
+    positionIn(scene, `${side}-${name}`, scene.axes, Math.round(moments[0] ?? 0), 'smooth');
+  const [upper, fore] = [length(minus(at('shoulder'), at('elbow'))), length(minus(at('elbow'), at('wrist')))];
+  const noise = noiseOf(scene, [`${side}-shoulder`, `${side}-elbow`, `${side}-wrist`]);
+  const sd = interiorAngleSd(noise, upper, fore, angles.length === 0 ? 90 : mean([...angles]));
+  return Number.isFinite(sd) ? { oneFrameNoiseDeg: sd } : {};
+}
 
 /** Elbow at the catch and at the exit: the arm is out of every camera's plane there, so only 3D shows it. */
 function elbowElsewhere(
