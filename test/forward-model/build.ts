@@ -2,8 +2,9 @@
  * What makes one swimmer differ from another.
  *
  * Where the rule set has bands for a quantity, the draws span them from novice to advanced (judgement of the rule set, not
- * data), so that a camera sees flat and steep, narrow and wide, straight and bent arms. Nothing here was chosen by looking
- * at how well the measurements do.
+ * data), so that a camera sees flat and steep, narrow and wide, straight and bent arms. Two gaps: recoveries are wide (0.5 to
+ * 0.7 m outside the shoulder, for a hand that clears the water and turns at a pace that an elbow can), and no hand leaves
+ * the water more than 0.1 m ahead of the hip.
  */
 import { type Random, random } from './random.ts';
 
@@ -96,11 +97,11 @@ function armOf(r: Random, shoulderRoll: number): ArmPose[] {
       upper: [finish(-0.85, -0.55), 0.36, finish(0.46, 0.75)],
       fore: [finish(-0.88, -0.2), 0.1, finish(-0.04, -0.5)],
     },
-    { upper: [-0.4, 0.35 + 0.2 * wide, 0.8], fore: [-0.6, 0.2 + 0.5 * wide, -0.1 + 0.1 * wide] },
-    { upper: [0.1, 0.25 + 0.35 * wide, 0.85], fore: [0.25, 0.35 + 0.4 * wide, -0.22 + 0.12 * wide] },
+    { upper: [-0.4, 0.35 + 0.2 * wide, 0.8], fore: [-0.5, 0.3 + 0.45 * wide, -0.1 + 0.1 * wide] },
+    { upper: [0.1, 0.25 + 0.35 * wide, 0.85], fore: [0.25, 0.35 + 0.4 * wide, -0.1 + 0.05 * wide] },
     {
       upper: [0.72 - 0.1 * short, 0.22, 0.6],
-      fore: [0.85 - 0.25 * short, -inward, -0.08 - 0.3 * short],
+      fore: [0.85 - 0.2 * short, -inward, 0.02 - 0.32 * short],
     },
   ];
   return poses.map(({ upper, fore }) => ({ upper: shaken(upper, r, STYLE), fore: shaken(fore, r, STYLE) }));

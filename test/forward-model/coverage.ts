@@ -5,6 +5,7 @@ import { type Truth, truthOf } from './truth.ts';
 export interface Measured {
   readonly code: string;
   readonly side: string;
+  readonly unit: string;
   readonly value: number;
   readonly standardDeviation: number;
   readonly derivation: Readonly<Record<string, unknown>>;
@@ -12,6 +13,7 @@ export interface Measured {
 
 export interface Coverage {
   readonly code: string;
+  readonly unit: string;
   readonly count: number;
   /** Shares within one and within 1.96 standard deviations. */
   readonly one: number;
@@ -54,7 +56,7 @@ export function coverageOf(
   draws: number,
   measure: (clip: Clip) => readonly Measured[],
 ): Coverage[] {
-  const errors = new Map<string, { z: number; sd: number }[]>();
+  const errors = new Map<string, { z: number; sd: number; unit: string }[]>();
   for (let seed = 1; seed <= draws; seed++) {
     const clip = drawClip(view, seed);
     const truth = truthOfSeed(seed, clip);
@@ -62,7 +64,7 @@ export function coverageOf(
       const own = trueValue(view, m, truth);
       if (own === undefined) continue;
       const list = errors.get(m.code) ?? [];
-      list.push({ z: (m.value - own) / m.standardDeviation, sd: m.standardDeviation });
+      list.push({ z: (m.value - own) / m.standardDeviation, sd: m.standardDeviation, unit: m.unit });
       errors.set(m.code, list);
     }
   }
@@ -72,6 +74,7 @@ export function coverageOf(
     const meanZ = mean(list.map((e) => e.z));
     return {
       code,
+      unit: list[0]!.unit,
       count: list.length,
       one: share(1),
       two: share(1.96),

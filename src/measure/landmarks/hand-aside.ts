@@ -12,10 +12,11 @@ import { momentsOf } from './surface.ts';
 import type { Arm } from './types.ts';
 
 /**
- * Full reach is a flat top, and the hand may drift sideways on it. From above, a hand that sinks by 0.2 m looks nearer to the
- * shoulders by 0.2 / 5.5 of a reach of 0.7 m, so every place that comes this close to the farthest may be the farthest.
+ * Full reach is a flat top, and the hand may drift sideways on it. From above, a hand that sinks by 0.1 m meanwhile (0.2 s at
+ * 0.5 m/s, judgement) looks nearer to the shoulders by 0.1 / 5.5 of a reach of 0.7 m, so every place that comes this close
+ * to the farthest may be the farthest.
  */
-const FLAT_M = (0.7 * 0.2) / DISTANCE_M;
+const FLAT_M = (0.7 * 0.1) / DISTANCE_M;
 /** In space only the noise blurs the top. */
 const FLAT_3D_M = 0.003;
 
@@ -110,8 +111,11 @@ export const handOffsetMid: Quantity = {
   },
 };
 
-/** In the recovery the hand is about this far above the water, in metres (judgement); from overhead it looks larger. */
-const ABOVE_M = 0.2;
+/**
+ * In the recovery the hand is about a quarter of a metre above the water (judgement). From overhead it looks farther from the
+ * midline by similar triangles; that is taken off. The shoulder is about as high as the calibrated plane.
+ */
+const ABOVE_M = 0.25;
 const ABOVE_GAIN = DISTANCE_M / (DISTANCE_M - ABOVE_M);
 /** The swing of the hand outward and back: its height in cm, and the frequency of so short a movement in Hz (judgement). */
 const SWING_CM = 30;
@@ -139,9 +143,9 @@ export const recoveryWidth: Quantity = {
     const gain = scene.view === 'overhead' ? ABOVE_GAIN : 1;
     return sides.map((side): Reading => {
       const outside = subtract(
-        midline.outwardOf(`${side}-hand`, side),
+        midline.outwardOf(`${side}-hand`, side).map((v) => v / gain),
         midline.outwardOf(`${side}-shoulder`, side),
-      ).map((v) => (v * CM) / gain);
+      ).map((v) => v * CM);
       const ahead = subtract(midline.aheadOf(`${side}-hand`), midline.aheadOf(`${side}-shoulder`));
       const passes: number[] = [];
       for (let i = 1; i < ahead.length; i++)

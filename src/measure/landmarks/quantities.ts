@@ -1,6 +1,7 @@
 /** Every code that landmarks can give, in the order of the answer. */
-import { elbowAngleMid, extensionElbow, forearmFromVerticalMid, forearmPitchAtCatch } from './arm-angles.ts';
+import { ELBOW } from './elbow.ts';
 import { ENTRY } from './entry.ts';
+import { FOREARM } from './forearm.ts';
 import { HAND_ASIDE } from './hand-aside.ts';
 import { HAND_DEPTH } from './hand-depth.ts';
 import { HEAD } from './head.ts';
@@ -17,10 +18,8 @@ export const QUANTITIES: readonly Quantity[] = [
   ...ENTRY,
   ...HAND_ASIDE,
   ...HAND_DEPTH,
-  forearmPitchAtCatch,
-  forearmFromVerticalMid,
-  elbowAngleMid,
-  extensionElbow,
+  ...FOREARM,
+  ...ELBOW,
   ...KICK,
   ...LEGS,
 ];

@@ -1,5 +1,6 @@
 /** Angles frame by frame, for a chart. */
-import { elbowSeries, forearmPitchSeries } from './arm-angles.ts';
+import { elbowSeries } from './elbow.ts';
+import { forearmPitchSeries } from './forearm.ts';
 import { neckSeries } from './head.ts';
 import { kneeBendSeries } from './legs.ts';
 import { SIDES } from './quantity.ts';
