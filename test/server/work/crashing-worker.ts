@@ -1,4 +1,4 @@
-/** A thread that ends, or hoards memory, when a record asks for it by its request id. */
+/** A thread that ends or throws when a record asks for it by its request id. */
 
 import type { Task } from '../../../src/server/work/tasks.ts';
 import work from '../../../src/server/work/worker.ts';
@@ -13,16 +13,10 @@ function wishOf(task: Task): string | undefined {
   return (record as { requestId?: string }).requestId;
 }
 
-function hoard(): never {
-  const kept: number[][] = [];
-  for (;;) kept.push(Array<number>(1_000_000).fill(kept.length + 0.5));
-}
-
 async function crash(task: Task): Promise<unknown> {
   const wish = wishOf(task);
   if (wish === 'end') process.exit(1);
   if (wish === 'throw') throw new Error('a fault of the code');
-  if (wish === 'hoard') hoard();
   return (await work)(task);
 }
 

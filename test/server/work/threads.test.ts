@@ -108,7 +108,7 @@ describe('a thread that fails', () => {
   });
   afterAll(() => app.close());
 
-  test.each(['end', 'throw', 'hoard'])('%s: is a problem of its item only', async (wish) => {
+  test.each(['end', 'throw'])('%s: is a problem of its item only', async (wish) => {
     const lines = Array.from({ length: 40 }, (_, i) =>
       itemLine(`i${i}`, i % 10 === 5 ? { ...QUICK, requestId: wish } : QUICK),
     );
