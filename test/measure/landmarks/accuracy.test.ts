@@ -18,7 +18,7 @@ const byView = new Map<View, Coverage[]>();
 
 describe('200 draws', () => {
   test.each(VIEWS)(
-    '%s: within one SD in 58 to 78 %%, within 1.96 SD in at least 90 %%',
+    '%s: a share of 0.58 to 0.78 within one SD, of at least 0.90 within 1.96 SD',
     (view) => {
       const rows = accuracyOf(view);
       byView.set(view, rows);
