@@ -14,7 +14,9 @@ import { length, minus } from './vector.ts';
 /** Entries as given, else as found. */
 function entriesOf(scene: Scene, timing: Timing, side: Arm): number[] {
   // marked is the first frame under water, so the entry lies half a frame before it on average
-  const given = scene.entryFrames?.[side]?.map((frame) => frame - 0.5);
+  const given = scene.entryFrames?.[side]
+    ?.filter((frame) => frame < scene.frames)
+    .map((frame) => frame - 0.5);
   if (given) return given;
   if (scene.view === 'side-above') return entriesFromAbove(scene, side, timing.period);
   return momentsOf(timing.pulls[side], 'entry');

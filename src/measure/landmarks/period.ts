@@ -55,7 +55,8 @@ function centred(values: readonly number[]): number[] {
 
 /**
  * @param series movements that repeat once a cycle, NaN in gaps
- * @returns cycle in frames, fractional; undefined when nothing repeats well enough or fewer than about two cycles are there
+ * @returns cycle in frames, fractional; undefined when nothing repeats well enough or fewer than about one and a half
+ *   cycles are there
  */
 export function periodOf(series: readonly (readonly number[])[], frameRate: number): number | undefined {
   // 60 samples a second are plenty for a cycle, and high-speed film would take minutes

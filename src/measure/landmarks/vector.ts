@@ -7,6 +7,9 @@ export const minus = (a: Vector, b: Vector): number[] => a.map((x, i) => x - b[i
 export const length = (a: Vector): number => Math.hypot(...a);
 export const middle = (a: Vector, b: Vector): number[] => a.map((x, i) => (x + b[i]!) / 2);
 
+/** Points closer than this lie on each other: what is left of their distance is rounding. In any unit of length. */
+const COINCIDENT = 1e-9;
+
 /**
  * Interior angle at b, from 0 (folded) to 180 (straight); works for two and three components.
  * atan2 of cross and dot product keeps its digits near 0 and 180, unlike acos.
@@ -15,7 +18,7 @@ export const middle = (a: Vector, b: Vector): number[] => a.map((x, i) => (x + b
 export function interiorAngle(a: Vector, b: Vector, c: Vector): number {
   const u = minus(a, b);
   const w = minus(c, b);
-  if (length(u) === 0 || length(w) === 0) return Number.NaN;
+  if (!(length(u) > COINCIDENT && length(w) > COINCIDENT)) return Number.NaN;
   const cross =
     u.length === 2
       ? u[0]! * w[1]! - u[1]! * w[0]!
