@@ -49,7 +49,6 @@ function landmarksOf(raw: RawData, ruleSet: RuleSet): LandmarkPart {
   const input = { ...landmarks, entryFrames };
   const answer = measureLandmarks(input, {
     frameRate: raw.frameRate as number,
-    heightM: swimmer?.heightM,
     armLengthM: swimmer?.armLengthM,
     series: raw.options?.series ?? false,
   });

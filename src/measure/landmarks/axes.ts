@@ -1,6 +1,7 @@
 /** From the axes of the picture to the swimmer's: forward, left and up. */
 import type { Arm, LandmarksInput, LandmarkView } from './types.ts';
 
+/** The swimmer's own axes. */
 export const AXES = ['forward', 'left', 'up'] as const;
 export type Axis = (typeof AXES)[number];
 
@@ -19,6 +20,7 @@ const SHOWN: Record<LandmarkView, readonly Axis[]> = {
 /** The axes that a view can show at all. */
 export const axesOf = (view: LandmarkView): readonly Axis[] => SHOWN[view];
 
+/** Seen across the swimming direction, from beside the lane. */
 export const isSide = (view: LandmarkView): boolean => view === 'side-under' || view === 'side-above';
 /** Seen along the swimming direction: the picture grows as the swimmer comes nearer. */
 export const isEndOn = (view: LandmarkView): boolean => view === 'front-under' || view === 'rear';

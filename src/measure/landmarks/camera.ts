@@ -65,7 +65,7 @@ const FOREARM_OFF_MIDDLE_M = 0.3;
 export const obliqueSd = (scene: Scene): number =>
   parallaxSd(scene, Math.sin(SLANT_DEG * RADIANS), FOREARM_OFF_MIDDLE_M) / RADIANS;
 
-/** An underwater side camera hangs 0.3 to 0.6 m deep; a point at its own depth is not moved by being off the plane. */
+/** An underwater side camera hangs 0.3 to 0.6 m deep (judgement); a point at its own depth is not moved by being off the plane. */
 const CAMERA_DEPTH_M = 0.45;
 const CAMERA_DEPTH_SD_M = 0.15;
 

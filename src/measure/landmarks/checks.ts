@@ -7,10 +7,11 @@ import { coordinate, hasPoints, headingOf, positionIn, type Scene } from './scen
 import type { LandmarkNote, LandmarksInput } from './types.ts';
 import { length, minus } from './vector.ts';
 
-/** Below this the usual 6 Hz cut-off has to be lowered. */
+/** Below 25 frames a second fast movements are flattened (judgement; 25 against 50 Hz: Sanders 2015, from memory). */
 const LOW_FRAME_RATE = 25;
 /** Walking markers on skin vary by 2.5 % and are sound (data of BMClab, walk.trc); twice that is flagged. */
 const SEGMENT_LIMIT = 0.05;
+/** A size that drifts by more than this cannot be measured with one scale (judgement). */
 const SIZE_LIMIT = 0.1;
 
 /** A note that something is wrong with what was sent. */

@@ -81,6 +81,7 @@ export const entryReach: Quantity = {
   points: ['*-hand', '*-shoulder'],
   sided: true,
   needs: ['scale'],
+  // 2 cm of a reach of 0.7 m (judgement)
   typicalSd: 3,
   formula: '100 x distance from shoulder to fingertip at first water contact / full reach',
   source: 'definition of entry-reach',

@@ -1,8 +1,9 @@
 /** Highest points of a noisy series, without the upward bias that picking the highest sample has. */
 
-/** Share of the samples beside a top that may be missing. */
+/** Share of the samples beside a top that may be missing (judgement). */
 const MISSING_SHARE = 0.05;
 
+/** A highest point, in the unit of its series. */
 export interface Extremum {
   /** Frame, fractional. */
   readonly at: number;

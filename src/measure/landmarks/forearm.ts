@@ -28,7 +28,10 @@ function tiltSeries(scene: Scene, side: Arm, axis: 'forward' | 'left'): number[]
   return across.map((a, i) => Math.atan2(sign * a, -up[i]!) * DEGREES);
 }
 
-/** The share of the way is good to half a hundredth: entry and exit to half a frame, the way to a few millimetres. */
+/**
+ * The share of the way is good to half a hundredth: entry and exit to half a frame of about 60, the way to a few millimetres
+ * of 2 m (judgement).
+ */
 const WAY_SD = 0.5;
 
 /** Change of the angle over what the share of the way is not known to. */

@@ -1,8 +1,10 @@
 /** Gap rules: short gaps are filled, long gaps break the track. A missing sample is NaN. */
 
-/** Longest gap that is filled, in seconds. A hand does not turn round in a tenth of a second; it does in a quarter. */
+/** Longest gap that is filled, in seconds. A hand does not turn round in a tenth of a second; it does in a quarter
+ * (judgement). */
 export const SHORT_GAP_S = 0.1;
 
+/** A stretch of frames. */
 export interface Run {
   /** First index. */
   readonly from: number;

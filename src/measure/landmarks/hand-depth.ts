@@ -33,7 +33,7 @@ export const exitPastHip: Quantity = {
     }),
 };
 
-/** The pulling hand is mostly this near to the middle of the picture. */
+/** The pulling hand is mostly this near to the middle of the picture, in metres (judgement). */
 const HAND_ALONG_M = 0.3;
 
 export const handDepthMax: Quantity = {
@@ -43,6 +43,7 @@ export const handDepthMax: Quantity = {
   points: ['*-hand'],
   sided: true,
   needs: ['scale', 'waterline', 'cycle'],
+  // as the place of the hand at entry and exit (judgement)
   typicalSd: 2,
   formula: 'surface above the fingertip at its deepest',
   source: 'definition of hand-depth-max',

@@ -64,7 +64,8 @@ export const neckExtension: Quantity = {
   },
 };
 
-/** The eyes are 6.3 cm apart (mean of adults); one this much higher than the other means a head turned by 30 degrees. */
+/** The eyes are 6.3 cm apart (mean of adults); one this much higher than the other means a head turned by 30 degrees
+ * (from memory). */
 const TURNED_M = 0.03;
 /**
  * The eyes move a tenth of a metre towards the side breathed to. Seen from 5.5 m by a camera 0.35 m below or 0.85 m above
@@ -74,12 +75,12 @@ function faceShift(scene: Scene): number {
   if (scene.view === '3d') return 0;
   return (0.1 / 5.5) * (scene.view === 'side-above' ? -0.85 : 0.35);
 }
-/** Camera height and distance differ by this share from those. */
+/** Camera height and distance differ by this share from those (judgement). */
 const FACE_SHIFT_SD = 0.4;
 
-/** Time about the turn in which the eye is highest, as a share of a cycle. */
+/** Time about the turn in which the eye is highest, as a share of a cycle (judgement). */
 const DURING = 0.15;
-/** Time before the turn that counts as the usual height of the eye, as shares of a cycle. */
+/** Time before the turn that counts as the usual height of the eye, as shares of a cycle (judgement). */
 const BEFORE = { from: 0.45, to: 0.25 } as const;
 
 /** Samples from one frame to another; undefined when one is missing, since the highest may be the one out of sight. */

@@ -10,16 +10,19 @@ import { differenceNoise } from './smooth.ts';
 import type { Arm } from './types.ts';
 import { cycleWindows, SHARED_CYCLES } from './windows.ts';
 
-/** A travel of the foot below this share of its whole range is no kick of its own. */
+/** A travel of the foot below this share of its whole range is no kick of its own (judgement). */
 const SMALLEST_KICK_SHARE = 0.25;
-/** A foot that moves less than this trails. Metres. */
+/** A foot that moves less than this trails. Metres (judgement). */
 const TRAILING_M = 0.06;
-/** No one kicks faster than about 4 times a second with one leg, so two tops of one foot are this far apart, in seconds. */
+/** No one kicks faster than about 4 times a second with one leg, so two tops of one foot are this far apart, in
+ * seconds (judgement). */
 const CLOSEST_TOPS_S = 0.16;
 
+/** Legs of which a point was seen at all on the vertical axis. */
 export const trackedLegs = (scene: Scene, part: string): Arm[] =>
   SIDES.filter((side) => hasPoints(scene, [`${side}-${part}`], ['up']));
 
+/** A turning point: frame (fractional once it is refined) and height in the unit of the series. */
 export interface Turn {
   readonly at: number;
   readonly value: number;
@@ -102,6 +105,7 @@ export const kickAmplitude: Quantity = {
   points: ['*-ankle'],
   sided: false,
   needs: ['scale'],
+  // 6 % of a kick of 35 cm (judgement)
   typicalSd: 2,
   formula:
     'height of the ankle from a top to the next bottom and back, mean of the kicks of each cycle and of both legs',
@@ -135,6 +139,7 @@ export const kickBeats: Quantity = {
   points: ['*-ankle'],
   sided: false,
   needs: ['cycle'],
+  // a beat of six timed to 4 % of its own length, mean of six: 6 x 4 % / sqrt 6 (judgement)
   typicalSd: 0.1,
   formula:
     '2 x arm cycle / time from one lowest point of an ankle to the next, mean of each cycle and of both legs',
@@ -155,7 +160,7 @@ export const kickBeats: Quantity = {
         side: 'body',
         values,
         systematic: 0,
-        // timed end to end over N cycles, the error of an interval divides by N (handbook 9.6)
+        // timed end to end over N cycles, the error of an interval divides by N
         varianceFactor: 1 / Math.max(1, values.length),
         facts: { legs: legs.length, downbeats: bottoms.reduce((sum, b) => sum + b.length, 0) },
       },

@@ -36,7 +36,6 @@ function timingOf(scene: Scene, context: LandmarksContext): Timing {
   return {
     period,
     pulls: { left: pullsOf(scene, 'left', period), right: pullsOf(scene, 'right', period) },
-    heightM: context.heightM,
     armLengthM: context.armLengthM,
   };
 }

@@ -104,7 +104,7 @@ export const kneeBend: Quantity = {
   },
 };
 
-/** The heels are about this far behind the middle of the picture. */
+/** The heels are about this far behind the middle of the picture, in metres (body proportions; judgement). */
 const HEEL_ALONG_M = 1.1;
 
 export const heelDepth: Quantity = {
@@ -116,6 +116,7 @@ export const heelDepth: Quantity = {
   sided: false,
   leavesWater: true,
   needs: ['scale', 'waterline'],
+  // as the depth of the hips, and the kick on top of it (judgement)
   typicalSd: 2,
   formula: 'surface above the heel at its highest in each cycle, mean of the legs',
   source: 'definition of heel-depth',

@@ -7,7 +7,7 @@ import { coordinate, type Scene } from './scene.ts';
 import type { Arm } from './types.ts';
 
 /** From the side, a hand off the plane of the shoulder seems to pass it a centimetre early or late (0.1 m in 5.5 m, half a
- * metre off the middle of the picture). */
+ * metre off the middle of the picture; similar triangles). */
 const PASSING_M = 0.01;
 
 /** Half the change of a series over the time by which the seen moment may miss the meant one. */
@@ -27,4 +27,5 @@ export function momentShift(scene: Scene, timing: Timing, side: Arm): number {
   return speeds.length === 0 || mean(speeds) <= 0 ? 0 : PASSING_M / mean(speeds);
 }
 
+/** Frames, fractional, in which the hand of that arm passes below its shoulder. */
 export const midsOf = (timing: Timing, side: Arm): number[] => timing.pulls[side].map((p) => p.mid);

@@ -5,6 +5,7 @@ import { finite } from './sample.ts';
 import { coordinate, hasPoints, type Scene } from './scene.ts';
 import type { Arm } from './types.ts';
 
+/** The line that a hand crosses or does not. */
 export interface Midline {
   /** Distance of a point from the midline in metres, frame by frame, plus towards that side. */
   readonly outwardOf: (name: string, side: Arm) => number[];
@@ -14,7 +15,8 @@ export interface Midline {
   readonly sdAhead: number;
 }
 
-/** The line of shoulders and hips is good to half a degree over a recording; half a metre ahead that is half a centimetre. */
+/** The line of shoulders and hips is good to half a degree over a recording; half a metre ahead that is half a centimetre
+ * (judgement). */
 const SD_AHEAD_M = 0.005;
 
 function middleOf(scene: Scene, name: string, axis: 'forward' | 'left'): number[] {

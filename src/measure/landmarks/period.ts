@@ -12,16 +12,16 @@ import { finite, subtract } from './sample.ts';
 import { coordinate, hasPoints, type Scene } from './scene.ts';
 import type { Arm } from './types.ts';
 
-/** Accepted cycles, in seconds. */
+/** Accepted cycles, in seconds: 10 to 80 cycles a minute (common practice). */
 const SHORTEST_S = 0.75;
 const LONGEST_S = 6;
-/** A lag must repeat at least this well. */
+/** A lag must repeat at least this well (judgement). */
 const WEAKEST = 0.5;
-/** The shortest lag at least this close to the best is taken. */
+/** The shortest lag at least this close to the best is taken; half a cycle stays well below (judgement). */
 const CLOSE_TO_BEST = 0.9;
-/** Longest lag as a share of the recording: beyond it too few pairs are left. */
+/** Longest lag as a share of the recording: beyond it too few pairs are left (judgement). */
 const LONGEST_SHARE = 0.65;
-/** Share of the finite samples that must form pairs at a lag. */
+/** Share of the finite samples that must form pairs at a lag (judgement). */
 const FEWEST_PAIRS = 0.2;
 
 /**

@@ -6,6 +6,7 @@ import { crossings, subtract, valueAt } from './sample.ts';
 import { coordinate, hasPoints, type Scene } from './scene.ts';
 import type { Arm } from './types.ts';
 
+/** One stroke of one arm. */
 export interface Pull {
   /** The hand passes below the shoulder. */
   readonly mid: number;
@@ -44,11 +45,12 @@ function spaced(moments: readonly number[], closest: number): number[] {
   return kept;
 }
 
-/** A cycle of 40 strokes a minute, where none was found. */
+/** 40 cycles a minute, where no cycle was found (middle of the bands of stroke-rate). */
 const USUAL_CYCLE_S = 1.5;
-/** A hand in mid-pull is at least this far below its shoulder, in metres; one that enters or leaves is not. */
+/** A hand in mid-pull is at least this far below its shoulder, in metres; one that enters or leaves is not
+ * (judgement). */
 const LEAST_DEPTH_M = 0.2;
-/** The two lowest places of one pull are this close, as a share of a cycle. */
+/** The two lowest places of one pull are this close, as a share of a cycle (judgement). */
 const NEAR_DEEPEST = 0.12;
 
 /** Frame of the highest value within `reach` frames; undefined when one of them is missing. */

@@ -24,10 +24,10 @@ export interface Timing {
   /** Frames per arm cycle, fractional; undefined when fewer than two cycles were found. */
   readonly period?: number | undefined;
   readonly pulls: Readonly<Record<Arm, readonly Pull[]>>;
-  readonly heightM?: number | undefined;
   readonly armLengthM?: number | undefined;
 }
 
+/** A code that can be measured from body points. */
 export interface Quantity {
   readonly code: string;
   readonly unit: 'deg' | 'cm' | '% of reach' | 'beats/cycle';
@@ -45,12 +45,18 @@ export interface Quantity {
   readonly measure: (scene: Scene, timing: Timing, sides: readonly Arm[]) => Reading[];
 }
 
+/** Both arms, in the order of the answer. */
 export const SIDES = ['left', 'right'] as const;
+/** Centimetres of a metre. */
 export const CM = 100;
 
 /**
  * Cycle-to-cycle standard deviation within one film from a smallest believable change between two films of three cycles:
  * change = 1.96 sqrt(2) SEM. Half of that variance is taken to come from the cycles, half from setting up again (judgement).
+ * Codes without a limit of their own take that of their kind: elbow and knee as the forearm, reach and mid-pull as the entry,
+ * hips as the shoulders (judgement).
+ * @param change in the unit of the code, from the rule set's change limits (judgement)
+ * @returns standard deviation of one cycle, same unit
  */
 export const fromBelievableChange = (change: number): number =>
   (change / (1.96 * Math.SQRT2)) * Math.sqrt(3 / 2);

@@ -3,6 +3,7 @@ import { linearRegression, median, quantileSorted } from 'simple-statistics';
 import { isEndOn } from './axes.ts';
 import type { Coordinate, LandmarksInput } from './types.ts';
 
+/** Metres per unit of the input, over time. */
 export interface Scale {
   /** Metres per unit in frame i. */
   readonly at: (frame: number) => number;
@@ -13,9 +14,9 @@ export interface Scale {
   readonly source: string;
 }
 
-/** 2 m known to 5 mm and seen to 2 of 412 px is 0.55 % (WE-9.3); doubled for a rod that is not quite in the lane. */
+/** 2 m known to 5 mm and seen to 2 of 412 px is 0.55 %; doubled for a rod that is not quite in the lane (judgement). */
 const RULER_SD = 0.01;
-/** A body segment as ruler is seldom square to the camera: 14 deg out of plane is 3 % (F9.6). */
+/** A body segment as ruler is seldom square to the camera: 14 degrees out of plane are 3 % (cosine; judgement). */
 const SEGMENT_SD = 0.03;
 /** Action cameras under water, calibrated with a wand: 1.2-1.9 mm in half a metre (ISBS 2014). */
 const WAND_SD = 0.003;

@@ -5,8 +5,10 @@ import { type Scale, scaleOf } from './scale.ts';
 import { type Track, trackOf } from './smooth.ts';
 import type { Arm, LandmarksInput, LandmarkView } from './types.ts';
 
+/** A point of the body over time, on the axes that the view shows; metres. */
 export type Point = Readonly<Partial<Record<Axis, Track>>>;
 
+/** A film or a set of tracks on the swimmer's own axes. */
 export interface Scene {
   readonly view: LandmarkView;
   readonly frameRate: number;
@@ -20,6 +22,7 @@ export interface Scene {
   readonly entryFrames?: LandmarksInput['entryFrames'];
 }
 
+/** Low-passed, or as digitised with short gaps filled. */
 export type Kind = 'smooth' | 'raw';
 
 /** Components of one coordinate list on one axis, NaN where the point is missing. */

@@ -2,6 +2,7 @@
 import { fillShortGaps, runsOf } from './gaps.ts';
 import { lowPass, SHORTEST_RUN, whiteNoiseShares } from './low-pass.ts';
 
+/** One coordinate over time, one item per frame. */
 export interface Track {
   /** Gaps of at most a tenth of a second filled; NaN in longer ones. */
   readonly raw: readonly number[];
@@ -14,9 +15,9 @@ export interface Track {
 
 /** 6 Hz is what front-crawl arm studies use (Gourgoulis 2006); raised in steps when the residual holds movement. */
 const CUT_OFFS_HZ = [6, 8, 10, 12] as const;
-/** Highest usable share of the frame rate. */
+/** Highest usable share of the frame rate: half of it is the limit of any sampling (Nyquist); the rest is room (judgement). */
 const HIGHEST_SHARE = 0.4;
-/** A residual this many times the noise holds more than noise. */
+/** A residual this many times the noise holds more than noise (judgement). */
 const RESIDUAL_LIMIT = 1.15;
 /** Variance of the third difference of white noise: 1 + 9 + 9 + 1. */
 const THIRD_DIFFERENCE = 20;

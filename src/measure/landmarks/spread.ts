@@ -2,11 +2,12 @@
 import { mean, sum } from 'simple-statistics';
 import type { Reading } from './quantity.ts';
 
-/** The typical spread counts like one cycle more: a few cycles may agree by chance. */
+/** The typical spread counts like one cycle more: a few cycles may agree by chance (judgement). */
 const TYPICAL_WEIGHT = 1;
-/** With fewer degrees of freedom than this, the typical spread fills them up. */
+/** With fewer degrees of freedom than this, the typical spread fills them up (judgement). */
 const ENOUGH_FREEDOM = 4;
 
+/** A measured value with its error, in the unit of its code. */
 export interface Estimate {
   readonly value: number;
   readonly standardDeviation: number;

@@ -17,7 +17,8 @@ export function byLine(pulls: readonly Pull[], which: 'entry' | 'exit'): number[
 
 /**
  * A camera 0.85 m above the water and 5.5 m away sees the surface at a hand that is 0.23 m nearer this much below the line
- * drawn at the body, and at the far hand above it; a camera 0.45 m under water the other way round, by half as much.
+ * drawn at the body, and at the far hand above it; a camera 0.45 m under water the other way round, by half as much
+ * (similar triangles; judgement of the places).
  */
 const NEAR_LINE_M = (0.85 * 0.23) / DISTANCE_M;
 /** The height of the camera and the place of the hand differ by half of that from film to film (judgement). */

@@ -9,11 +9,12 @@ import type { Arm } from './types.ts';
 import { DEGREES } from './vector.ts';
 import { cycleWindows, SHARED_CYCLES, within } from './windows.ts';
 
-/** One side's shoulder to hip: the roll tilts that line, evenly over a cycle if the roll is even; asymmetry leaves this. */
+/** One side's shoulder to hip: the roll tilts that line, evenly over a cycle if the roll is even; asymmetry leaves this
+ * (judgement). */
 const ONE_SIDE_DEG = 2;
-/** One side's line needs nearly whole cycles, or only one half of the roll would be seen. */
+/** One side's line needs nearly whole cycles, or only one half of the roll would be seen (judgement). */
 const WHOLE_CYCLE = 0.9;
-/** The line between the middles needs only some frames of each cycle: the roll does not tilt it. */
+/** The line between the middles needs only some frames of each cycle: the roll does not tilt it (judgement). */
 const SOME_OF_CYCLE = 0.15;
 
 function inclineSeries(scene: Scene, names: readonly { shoulder: string; hip: string }[]): number[] {
@@ -72,7 +73,7 @@ export const trunkInclineQuantity: Quantity = {
   },
 };
 
-/** The seat is about this far behind the middle of the picture. */
+/** The seat is about this far behind the middle of the picture, in metres (body proportions; judgement). */
 const SEAT_ALONG_M = 0.2;
 
 export const hipDepth: Quantity = {
@@ -123,6 +124,7 @@ export const hipSway: Quantity = {
   points: ['*-hip'],
   sided: false,
   needs: ['scale', 'cycle'],
+  // a seventh of a sway of 8 cm (judgement)
   typicalSd: 1.2,
   formula:
     'highest less lowest sideways place of the middle of the hips in a cycle, against its mean over one cycle',

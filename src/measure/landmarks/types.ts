@@ -13,6 +13,7 @@
 export type LandmarkView = 'side-under' | 'side-above' | 'front-under' | 'rear' | 'overhead' | '3d';
 export type Arm = 'left' | 'right';
 export type BodySide = Arm | 'body';
+/** x and y, or x, y and z, in the unit of the input. */
 export type Coordinate = readonly [number, number] | readonly [number, number, number];
 
 /** Names are `left-` or `right-` with shoulder, elbow, wrist, hand (tip of the middle finger), hip, knee, ankle, heel,
@@ -39,10 +40,10 @@ export interface LandmarksInput {
   readonly points: Readonly<Record<string, readonly (Coordinate | null)[]>>;
 }
 
+/** What is known besides the points. */
 export interface LandmarksContext {
   /** Frames per second, positive. */
   readonly frameRate: number;
-  readonly heightM?: number | undefined;
   /** Shoulder joint to tip of the middle finger. */
   readonly armLengthM?: number | undefined;
   readonly series: boolean;
@@ -50,6 +51,7 @@ export interface LandmarksContext {
 
 export type Derivation = Readonly<Record<string, string | number | boolean | null>>;
 
+/** One value in the codes and units of the rule set, with its error and where it comes from. */
 export interface LandmarkMeasurement {
   readonly code: string;
   readonly side: BodySide;
@@ -72,6 +74,7 @@ export interface LandmarkNote {
   readonly values?: Readonly<Record<string, string>>;
 }
 
+/** What body points give. */
 export interface LandmarksAnswer {
   readonly measurements: LandmarkMeasurement[];
   /** Angles in degrees, frame by frame; null where a point is missing. */

@@ -1,11 +1,13 @@
 /** Plane and space geometry on swimmer axes. Angles in degrees. */
 export type Vector = readonly number[];
 
+/** Degrees of a radian. */
 export const DEGREES = 180 / Math.PI;
 
+/** Difference, component by component; NaN where one is missing. */
 export const minus = (a: Vector, b: Vector): number[] => a.map((x, i) => x - b[i]!);
+/** Euclidean length, in the unit of the components. */
 export const length = (a: Vector): number => Math.hypot(...a);
-export const middle = (a: Vector, b: Vector): number[] => a.map((x, i) => (x + b[i]!) / 2);
 
 /** Points closer than this lie on each other: what is left of their distance is rounding. In any unit of length. */
 const COINCIDENT = 1e-9;

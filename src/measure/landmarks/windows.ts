@@ -29,7 +29,7 @@ export function within(values: readonly number[], window: Run, share: number): n
   return inside.length >= Math.max(1, share * (window.to - window.from)) ? inside : undefined;
 }
 
-/** At least this share of the tops of a movement must be in sight of a film. */
+/** At least this share of the tops of a movement must be in sight of a film (judgement). */
 const SEEN_SHARE = 0.8;
 
 /**
