@@ -132,3 +132,37 @@ test('roll is not read from a film under water that loses the upper shoulder jus
     .filter((a) => a.notes.some((n) => n.code === 'out-of-sight' && n.quantities?.includes('shoulder-roll')));
   expect(refused.length).toBeGreaterThan(6);
 });
+
+describe('rolls of 30 and 50 degrees, seen from the front', () => {
+  const ROLLS = [50, 30, 50, 50, 30, 50, 50];
+  const roll = (i: number): number =>
+    ROLLS[Math.floor(i / 90)]! * (Math.PI / 180) * Math.sin((2 * Math.PI * i) / 90);
+  const shoulders = (lostAbove: number): LandmarksInput => {
+    const frames = Array.from({ length: 90 * ROLLS.length }, (_, i) => roll(i));
+    const at = (out: 1 | -1, a: number): [number, number] => [
+      0.17 * out * Math.cos(a),
+      0.17 * out * Math.sin(a),
+    ];
+    return {
+      view: 'front-under',
+      unit: 'm',
+      points: {
+        'left-shoulder': frames.map((a) => (a * (180 / Math.PI) > lostAbove ? null : at(1, a))),
+        'right-shoulder': frames.map((a) => at(-1, a)),
+      },
+    };
+  };
+
+  test('all in sight: their mean', () => {
+    expect(lineOf(answerOf(shoulders(90)), 'shoulder-roll', 'left').value).toBeCloseTo(44.3, 0);
+  });
+
+  test('only the small ones in sight: no mean of those, but the reason', () => {
+    const answer = answerOf(shoulders(35));
+    expect(linesOf(answer).map((l) => l.key)).not.toContain('shoulder-roll|left');
+    expect(answer.notes).toContainEqual(
+      expect.objectContaining({ code: 'out-of-sight', about: expect.objectContaining({ side: 'left' }) }),
+    );
+    expect(lineOf(answer, 'shoulder-roll', 'right').value).toBeCloseTo(44.3, 0);
+  });
+});

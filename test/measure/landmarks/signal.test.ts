@@ -126,16 +126,17 @@ describe('highest points', () => {
   });
 
   test('of a noisy wave are true on average, where the highest sample is not', () => {
+    const NOISE = 0.15;
     const r = random(33);
     const [fitted, highest]: [number[], number[]] = [[], []];
-    for (let draw = 0; draw < 400; draw++) {
-      const values = samples(60, (i) => Math.cos((TURN * (i - 30)) / 60) + r.normal(0.1));
-      fitted.push(apex(values, 0.1, 30, 7).value);
+    for (let draw = 0; draw < 8000; draw++) {
+      const values = samples(60, (i) => Math.cos((TURN * (i - 30)) / 60) + r.normal(NOISE));
+      fitted.push(apex(values, NOISE, 30, 6).value);
       highest.push(Math.max(...values.slice(20, 41)));
     }
     const mean = (list: readonly number[]): number => list.reduce((sum, v) => sum + v, 0) / list.length;
-    expect(mean(fitted)).toBeCloseTo(1, 1);
-    expect(Math.abs(mean(fitted) - 1)).toBeLessThan(0.02);
+    // the apex of the noisy parabola alone lies 0.006 too high
+    expect(Math.abs(mean(fitted) - 1)).toBeLessThan(0.003);
     expect(mean(highest)).toBeGreaterThan(1.1);
   });
 });
