@@ -62,6 +62,7 @@ export const RULE_PARTS = [
   'plan-rules',
 ] as const;
 
+export type RulePart = (typeof RULE_PARTS)[number];
 export type PartName = keyof typeof PARTS;
 export type Parts = { readonly [K in PartName]: z.infer<(typeof PARTS)[K]> };
 export type Manifest = z.infer<typeof Manifest>;

@@ -12,7 +12,7 @@ import type { Case } from '../cases.ts';
 import { LIMITS } from './limits.ts';
 import { isObject, mergePatch } from './merge-patch.ts';
 import type { DraftMistake } from './mistakes.ts';
-import { DRAFT_PARTS, LIST_PARTS, OBJECT_PARTS, sectionOf } from './parts.ts';
+import { DRAFT_PARTS, LIST_PARTS, OBJECT_PARTS, partAt, sectionOf, wordsPatch } from './parts.ts';
 
 /** Everything that a rule set is written in. */
 export interface Source {
@@ -133,7 +133,7 @@ class Overlay {
     this.#touch(part, name, { path, change: 'removed' });
     const section = sectionOf(part);
     if (section !== undefined)
-      this.#texts = mergePatch(this.#texts, { [section]: { [name]: null } }, () => undefined);
+      this.#texts = mergePatch(this.#texts, wordsPatch(section, name, null), () => undefined);
   }
 
   /** A word of a fixed list, written as list and word: "equipment/fins". */
@@ -169,9 +169,11 @@ class Overlay {
   }
 
   #patched(target: unknown, patch: unknown, path: Path): unknown {
-    return mergePatch(target, patch, (inner) =>
-      this.#say([...path, ...inner], 'nothing-to-remove', 'null takes a field away, and there is none'),
-    );
+    return mergePatch(target, patch, (inner) => this.#nothing([...path, ...inner]));
+  }
+
+  #nothing(path: Path): void {
+    this.#say(path, 'nothing-to-remove', 'null takes a field away, and there is none');
   }
 
   #patchObject(part: string, content: unknown, path: Path): void {
@@ -217,39 +219,29 @@ class Overlay {
     for (const m of mistakes) this.#say([...path, ...(m.path as Path)], m.code, m.message, m.suggestions);
     if (value === undefined) this.broken.add(name);
     else this.#contents.set(part, i < 0 ? [...entries, value] : entries.with(i, value as Entry));
-    if (section !== undefined && text !== undefined)
-      this.#texts = mergePatch(
-        this.#texts,
-        { [section]: { [name]: text } },
-        // the first two steps are the section and the name
-        ([, , ...inner]) =>
-          this.#say(
-            [...path, 'text', ...inner],
-            'nothing-to-remove',
-            'null takes a field away, and there is none',
-          ),
-      );
+    if (section === undefined || text === undefined) return;
+    this.#texts = mergePatch(this.#texts, wordsPatch(section, name, text), (inner) =>
+      this.#nothing([...path, 'text', ...inner.slice(section.length + 1)]),
+    );
   }
 
   /** A mistake in words is told where they were written: at the entry, or under `texts`. */
   #readTexts(patched: boolean): void {
     const { value, mistakes } = readShape(OBJECT_PARTS.get('texts') as never, this.#texts);
     for (const { path, code, message } of mistakes) {
-      const [section, name, ...inner] = path as string[];
-      const at = this.#textPath(section, name, inner);
-      this.#say(at ?? (patched ? ['draft', 'upsert', 'texts', ...(path as Path)] : ['draft']), code, message);
+      const under = ['draft', ...(patched ? ['upsert', 'texts', ...(path as Path)] : [])];
+      this.#say(this.#entryOfText(path as Path) ?? under, code, message);
     }
     if (value === undefined) this.textsAreBroken = true;
     this.#texts = value ?? this.#base.texts;
   }
 
-  #textPath(section: string | undefined, name: string | undefined, inner: Path): Path | undefined {
-    if (section === undefined || name === undefined) return undefined;
-    for (const [part, touches] of this.touched) {
-      const touch = sectionOf(part) === section ? touches.get(name) : undefined;
-      if (touch !== undefined && touch.change !== 'removed') return [...touch.path, 'text', ...inner];
-    }
-    return undefined;
+  #entryOfText(path: Path): Path | undefined {
+    const at = partAt(path);
+    if (at === undefined) return undefined;
+    const touch = this.touched.get(at.part)?.get(String(path[at.steps]));
+    if (touch === undefined || touch.change === 'removed') return undefined;
+    return [...touch.path, 'text', ...path.slice(at.steps + 1)];
   }
 
   /** What was not touched was checked before; what was has been checked entry by entry. */

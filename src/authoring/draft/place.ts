@@ -3,7 +3,7 @@ import type { RuleSetError } from '../../knowledge/errors.ts';
 import { pointerOf } from '../../knowledge/errors.ts';
 import type { DraftMistake } from './mistakes.ts';
 import type { Overlaid, Touch } from './overlay.ts';
-import { LIST_PARTS, partOfSection } from './parts.ts';
+import { LIST_PARTS, partAt } from './parts.ts';
 
 const stepsOf = (pointer: string): string[] =>
   pointer
@@ -32,10 +32,9 @@ function placeOf(
   const file = error.file.replace(/\.json$/, '');
   const elsewhere = spokenOf(error.value, over)?.path ?? ['draft'];
   if (file.startsWith('texts/')) {
-    const [section = ''] = steps;
-    const part = partOfSection(section);
-    const name = error.value ?? steps[1] ?? '';
-    const touch = part === undefined ? undefined : over.touched.get(part)?.get(name);
+    const at = partAt(steps);
+    const name = error.value ?? steps[at?.steps ?? 1] ?? '';
+    const touch = at === undefined ? undefined : over.touched.get(at.part)?.get(name);
     if (touch !== undefined)
       return { path: touch.change === 'removed' ? touch.path : [...touch.path, 'text'] };
     // words of something that the draft takes away elsewhere

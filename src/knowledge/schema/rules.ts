@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import { Code } from '../../contract/common.ts';
 import { OPERATOR_NAMES } from '../../engine/operators.ts';
-import { Id, Mark, Prose, Share, SideRule } from './shared.ts';
+import { Allow, Id, Mark, Prose, Share, SideRule } from './shared.ts';
 
 const Variable = z.string().regex(/^\$[a-zA-Z]+$/);
 const Leaf = z.strictObject({
@@ -39,8 +39,12 @@ export const ruleOf = <T extends string, P extends z.ZodType>(type: T, params: P
     scope: z.union([z.enum(['arm', 'body']), z.literal('$scope')]),
     conditions: Group,
     event: z.strictObject({ type: z.literal(type), params }),
+    table: Code.optional().describe(
+      'Rules of one table exclude each other, and whatever their facts are, one of them holds.',
+    ),
     rationale: Prose,
     mark: Mark,
+    allow: Allow,
     elicited: z
       .array(z.strictObject({ by: z.string(), shows: z.string().optional(), at: z.string().optional() }))
       .optional(),
@@ -162,6 +166,8 @@ export interface AuthoredRule<P = unknown> {
   scope: 'arm' | 'body' | '$scope';
   conditions: AuthoredCondition;
   event: { type: string; params: P };
+  table?: string | undefined;
   rationale: string;
   mark: string;
+  allow?: z.infer<typeof Allow>;
 }

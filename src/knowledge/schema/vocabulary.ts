@@ -1,7 +1,7 @@
 /** What can be recorded, concluded, prescribed and warned of: the entries that rules speak about. */
 import { z } from 'zod';
 import { Code, Level, View } from '../../contract/common.ts';
-import { Id, Mark, Share, SideRule } from './shared.ts';
+import { Allow, Id, Mark, Share, SideRule } from './shared.ts';
 
 export const ObservationEntry = z.strictObject({
   code: Code,
@@ -32,6 +32,7 @@ export const MeasurementEntry = z.strictObject({
   possible: z.strictObject({ min: z.number(), max: z.number() }),
   bands: z.strictObject({ novice: z.string(), intermediate: z.string(), advanced: z.string() }),
   mark: Mark,
+  allow: Allow,
 });
 export const FindingEntry = z.strictObject({
   code: Code,
@@ -40,6 +41,7 @@ export const FindingEntry = z.strictObject({
   how: z.enum(['filmed', 'asked', 'tested', 'measured']),
   views: z.array(View),
   mark: Mark,
+  allow: Allow,
 });
 export const CauseEntry = z.strictObject({
   code: Code,
@@ -51,6 +53,7 @@ export const CauseEntry = z.strictObject({
   background: Code.optional(),
   timeBand: Code,
   mark: Mark,
+  allow: Allow,
 });
 export const DriverEntry = z.strictObject({
   id: Id,
@@ -64,12 +67,14 @@ export const DriverEntry = z.strictObject({
       'true: counts in the network (driven is a mechanism); false: for the story and the order of work only.',
     ),
   mark: Mark,
+  allow: Allow,
 });
 export const PrincipleEntry = z.strictObject({ code: Code, mark: Mark });
 export const CautionEntry = z.strictObject({
   code: Code,
   class: z.enum(['stop-now', 'refer', 'never', 'condition', 'modify']),
   mark: Mark,
+  allow: Allow,
 });
 export const SLOTS = ['warm-up', 'technique', 'build', 'main', 'easy', 'land', 'probe'] as const;
 /** Blocks of a session: the slots that a drill can have, and filming. */
@@ -114,6 +119,7 @@ export const DrillEntry = z.strictObject({
     .optional()
     .describe('Share of the session for the drill and the swimming after it. Left out: done outside it.'),
   mark: Mark,
+  allow: Allow,
 });
 export const SessionTemplate = z.strictObject({
   code: Code,
