@@ -1,31 +1,30 @@
 /**
- * `npm run test:rules`: every case of every rule set, one line each, and the records that were written without
- * sight of the rules, whose hit rate is printed as it is found.
+ * `npm run test:rules`: every case of every rule set, one line each, the coverage by the cases, the lint, the rules that
+ * nobody would miss, and the records that were written without sight of the rules, whose hit rate is printed as it is found.
  */
-import { readdir, readFile } from 'node:fs/promises';
+import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { z } from 'zod';
 import { assess } from '../../src/assess/assess.ts';
-import { Case, checkCase } from '../../src/authoring/cases.ts';
+import { type Audit, audit } from '../../src/authoring/audit.ts';
+import type { Case } from '../../src/authoring/cases.ts';
+import { summarize } from '../../src/authoring/coverage/summary.ts';
+import { deleteEach } from '../../src/authoring/deletions.ts';
+import { readCaseFiles } from '../../src/authoring/library.ts';
 import { AssessmentRequest } from '../../src/contract/request.ts';
 import { loadAll } from '../../src/knowledge/load.ts';
 import type { RuleSet } from '../../src/knowledge/rule-set.ts';
-import { deleteEach } from './delete-each.ts';
 
 const ROOT = new URL('../../rules', import.meta.url).pathname;
 
 /** Cases of a rule set, by file name. */
-export async function casesOf(ruleSet: RuleSet): Promise<Map<string, Case[]>> {
-  const folder = join(ROOT, ruleSet.manifest.name, ruleSet.manifest.version, 'cases');
-  const files = (await readdir(folder)).filter((f) => f.endsWith('.json')).sort();
-  return new Map(
-    await Promise.all(
-      files.map(
-        async (f) => [f, z.array(Case).parse(JSON.parse(await readFile(join(folder, f), 'utf8')))] as const,
-      ),
-    ),
-  );
+export async function casesOf(ruleSet: RuleSet): Promise<ReadonlyMap<string, readonly Case[]>> {
+  const { name, version } = ruleSet.manifest;
+  return readCaseFiles(join(ROOT, name, version));
 }
+
+/** The least share of rules that fire in some case, and of outcomes of their conditions that some case brings about. */
+const LEAST = { rules: 0.95, outcomes: 0.85 } as const;
 
 /** Share of rules that may go unnoticed when they are deleted; a health or caution rule never. */
 const MOST_SURVIVORS = 0.2;
@@ -66,34 +65,65 @@ export async function blindHits(
   );
 }
 
+const percent = (share: number): string => `${(100 * share).toFixed(1)} %`;
+
+function printCoverage(counted: Audit['counted']): boolean {
+  const { rules, outcomes, gaps } = summarize(counted);
+  console.log(
+    `  coverage: ${rules.seen} of ${rules.all} rules fire in some case (${percent(rules.share)}); ${outcomes.seen} of ${outcomes.all} outcomes of conditions occur (${percent(outcomes.share)})`,
+  );
+  for (const { target } of gaps.filter((g) => g.missing === 'fired'))
+    console.log(`  never fires: ${target.part}: ${target.rule.id}`);
+  const enough = rules.share >= LEAST.rules && outcomes.share >= LEAST.outcomes;
+  if (!enough) console.log(`  FAIL at least ${percent(LEAST.rules)} and ${percent(LEAST.outcomes)}`);
+  return enough;
+}
+
+function printLint(findings: Audit['findings']): boolean {
+  console.log(`  lint: ${findings.length === 0 ? 'clean' : `${findings.length} findings`}`);
+  for (const f of findings) console.log(`  FAIL ${f.lint} ${f.part} ${f.entry}: ${f.message}`);
+  return findings.length === 0;
+}
+
+function printSurvivors(ruleSet: RuleSet, cases: readonly Case[], counted: Audit['counted']): boolean {
+  const deletions = deleteEach(ruleSet, cases, counted);
+  const survivors = deletions.filter((d) => d.noticedBy === null);
+  console.log(
+    `  each rule deleted in turn: the cases do not notice ${survivors.length} of ${deletions.length}`,
+  );
+  for (const { part, rule } of survivors) console.log(`  survives: ${part}: ${rule}`);
+  const health = survivors.filter((d) => HEALTH.includes(d.part));
+  const few = survivors.length <= deletions.length * MOST_SURVIVORS && health.length === 0;
+  if (!few)
+    console.log(
+      `  FAIL at most ${percent(MOST_SURVIVORS)} of the rules may go unnoticed, and none of ${HEALTH.join(', ')}`,
+    );
+  return few;
+}
+
 async function main(): Promise<number> {
   let failed = 0;
   let passed = 0;
+  const count = (ok: boolean): void => void (ok ? passed++ : failed++);
   for (const ruleSet of await loadAll(ROOT)) {
     const { name, version } = ruleSet.manifest;
-    for (const [file, cases] of await casesOf(ruleSet)) {
+    const files = await casesOf(ruleSet);
+    const cases = [...files.values()].flat();
+    const { verdicts, counted, findings } = audit({ ruleSet, cases });
+    const verdictOf = new Map(verdicts.map((v) => [v.case, v]));
+    for (const [file, own] of files) {
       console.log(`\n${name}@${version} ${file}`);
-      for (const c of cases) {
-        const faults = checkCase(c, ruleSet);
-        if (faults.length === 0) passed++;
-        else failed++;
+      for (const c of own) {
+        const faults = verdictOf.get(c)?.faults ?? [];
+        count(faults.length === 0);
         console.log(`  ${faults.length === 0 ? 'ok  ' : 'FAIL'} ${c.id}: ${c.title}`);
         for (const fault of faults) console.log(`         ${fault}`);
       }
     }
-    const deletions = await deleteEach(ruleSet, [...(await casesOf(ruleSet)).values()].flat());
-    const survivors = deletions.filter((d) => d.noticedBy === null);
-    console.log(
-      `\n${name}@${version}: each rule deleted in turn; the cases do not notice ${survivors.length} of ${deletions.length}`,
-    );
-    for (const { part, rule } of survivors) console.log(`  ${part}: ${rule}`);
-    const health = survivors.filter((d) => HEALTH.includes(d.part));
-    if (survivors.length > deletions.length * MOST_SURVIVORS || health.length > 0) {
-      failed++;
-      console.log(
-        `  FAIL at most ${MOST_SURVIVORS * 100} % of the rules may go unnoticed, and none of ${HEALTH.join(', ')}`,
-      );
-    } else passed++;
+    console.log(`\n${name}@${version}`);
+    count(printCoverage(counted));
+    count(printLint(findings));
+    count(printSurvivors(ruleSet, cases, counted));
     if (name === 'front-crawl') {
       const hits = await blindHits(ruleSet);
       console.log('\nrecords written without sight of the rules (as found, nothing is tuned to them)');
