@@ -64,7 +64,12 @@ const shown = (value: unknown): string => {
   return text.length > 80 ? `${text.slice(0, 77)}…` : text;
 };
 
-function plainWords(part: string, entry: string, change: EntryChange['change'], fields: readonly FieldChange[]): string {
+function plainWords(
+  part: string,
+  entry: string,
+  change: EntryChange['change'],
+  fields: readonly FieldChange[],
+): string {
   const noun = NOUNS[part] ?? `the entry of ${part}`;
   const named = entry === part ? noun : `${noun} "${entry}"`;
   const what = named.charAt(0).toUpperCase() + named.slice(1);
@@ -87,7 +92,11 @@ function entriesOf(library: Library, part: string): ReadonlyMap<string, Entry> {
 
 function wordChanges(part: string, before: RuleSet, after: RuleSet): EntryChange[] {
   const of = (r: RuleSet): unknown =>
-    part === 'texts' ? r.texts : part === 'rule-set' ? r.manifest.title : r.parts[part as keyof RuleSet['parts']];
+    part === 'texts'
+      ? r.texts
+      : part === 'rule-set'
+        ? r.manifest.title
+        : r.parts[part as keyof RuleSet['parts']];
   const fields = fieldChanges(of(before), of(after));
   if (fields.length === 0) return [];
   return [{ part, entry: part, change: 'changed', text: plainWords(part, part, 'changed', fields), fields }];
@@ -100,11 +109,18 @@ export function differenceOf(base: Library, draft: BuiltDraft): EntryChange[] {
     if (touched === undefined) return [];
     const [before, after] = [entriesOf(base, part), entriesOf(draft, part)];
     return [...touched].flatMap(([entry, { change }]): EntryChange[] => {
-      const versions = { before: before.get(entry), after: after.get(entry), base: base.ruleSet, draft: draft.ruleSet };
+      const versions = {
+        before: before.get(entry),
+        after: after.get(entry),
+        base: base.ruleSet,
+        draft: draft.ruleSet,
+      };
       const fields = change === 'changed' ? fieldChanges(versions.before, versions.after) : [];
       const own = TELLERS[part]?.(versions as unknown as Versions<never>);
       const same = change === 'changed' && fields.length === 0;
-      const text = same ? plainWords(part, entry, change, fields) : (own ?? plainWords(part, entry, change, fields));
+      const text = same
+        ? plainWords(part, entry, change, fields)
+        : (own ?? plainWords(part, entry, change, fields));
       return [{ part, entry, change, text, fields }];
     });
   });

@@ -29,18 +29,23 @@ function echoIn(link: Link, ruleSet: RuleSet) {
 
 export function linkWords({ before, after, base, draft }: Versions<Link>): string {
   const { finding, cause } = (after ?? (before as Link)).event.params;
-  const [sign, fault] = [labelOfFinding(after ? draft : base, finding), labelOfCause(after ? draft : base, cause)];
+  const [sign, fault] = [
+    labelOfFinding(after ? draft : base, finding),
+    labelOfCause(after ? draft : base, cause),
+  ];
   if (after === undefined) return `"${sign}" no longer speaks for "${fault}".`;
   const now = echoIn(after, draft);
   if (before === undefined) return `"${sign}" now speaks for "${fault}". ${now.text}`;
   const then = echoIn(before, base);
-  if (then.text === now.text) return `The link from "${sign}" to "${fault}" changed, but not its strength. ${now.text}`;
+  if (then.text === now.text)
+    return `The link from "${sign}" to "${fault}" changed, but not its strength. ${now.text}`;
   return `"${sign}" speaks for "${fault}" ${stronger(then.seenDb, now.seenDb)}. ${now.text} Before: ${then.text.replace('You say: ', '')}`;
 }
 
 export function findingWords({ before, after, base, draft }: Versions<FindingEntry>): string | undefined {
   if (before === undefined || after === undefined || before.background === after.background) return undefined;
-  const share = (f: FindingEntry, r: RuleSet): number => r.parts.constants.words.background[f.background] as number;
+  const share = (f: FindingEntry, r: RuleSet): number =>
+    r.parts.constants.words.background[f.background] as number;
   const [then, now] = [share(before, base), share(after, draft)];
   return `"${labelOfFinding(draft, after.code)}" counts as ${now > then ? 'more common' : 'rarer'} in swimmers with none of its causes: ${outOf(now)}, before ${outOf(then)}. All its links change their weight.`;
 }
@@ -74,7 +79,8 @@ export function modifierWords({ before, after, base, draft }: Versions<Modifier>
   const words = (m: Modifier, r: RuleSet): string =>
     `"${r.texts.modifiers[m.id] ?? m.rationale}" (${m.event.params.strength}, ${r.parts.constants.words.strength[m.event.params.strength] ?? 0} dB)`;
   const direction = sign === 1 ? 'for' : 'against';
-  if (after === undefined) return `A clue ${direction} "${fault}" is gone: ${words(before as Modifier, base)}.`;
+  if (after === undefined)
+    return `A clue ${direction} "${fault}" is gone: ${words(before as Modifier, base)}.`;
   if (before === undefined) return `A new clue ${direction} "${fault}": ${words(after, draft)}.`;
   return `A clue ${direction} "${fault}" changed: ${words(after, draft)}, before ${words(before, base)}.`;
 }
@@ -82,8 +88,10 @@ export function modifierWords({ before, after, base, draft }: Versions<Modifier>
 export function deductionWords({ before, after, base, draft }: Versions<Deduction>): string {
   const { finding, phase } = (after ?? (before as Deduction)).event.params;
   const fault = labelOfFinding(after === undefined ? base : draft, finding);
-  const shares = (d: Deduction): string => d.event.params.shares.map((s) => `${Math.round(s * 100)} %`).join(', ');
+  const shares = (d: Deduction): string =>
+    d.event.params.shares.map((s) => `${Math.round(s * 100)} %`).join(', ');
   if (after === undefined) return `"${fault}" no longer costs the ${phase} anything.`;
-  if (before === undefined) return `"${fault}" now costs the ${phase} ${shares(after)} (slight, moderate, marked).`;
+  if (before === undefined)
+    return `"${fault}" now costs the ${phase} ${shares(after)} (slight, moderate, marked).`;
   return `"${fault}" costs the ${phase} ${shares(after)} (slight, moderate, marked), before ${shares(before)}.`;
 }

@@ -17,7 +17,11 @@ const TOLD_FROM = 0.02;
 const percent = (p: number): string => `${Math.round(p * 100)} %`;
 const said = (c: NoticedCause): string => `${percent(c.probability)}, ${c.word}`;
 
-function causeChange(key: string, before: NoticedCause | undefined, after: NoticedCause | undefined): string | undefined {
+function causeChange(
+  key: string,
+  before: NoticedCause | undefined,
+  after: NoticedCause | undefined,
+): string | undefined {
   const { label } = (after ?? before) as NoticedCause;
   const side = key.includes('@') ? ` (${key.split('@')[1]})` : '';
   if (before === undefined) return `"${label}"${side} is listed now: ${said(after as NoticedCause)}`;
@@ -29,7 +33,12 @@ function causeChange(key: string, before: NoticedCause | undefined, after: Notic
 
 const listed = (codes: readonly string[]): string => (codes.length === 0 ? 'none' : codes.join(', '));
 
-function setChange(kind: Kind, before: readonly string[], after: readonly string[], what: string): NoticedChange[] {
+function setChange(
+  kind: Kind,
+  before: readonly string[],
+  after: readonly string[],
+  what: string,
+): NoticedChange[] {
   const gained = after.filter((c) => !before.includes(c));
   const lost = before.filter((c) => !after.includes(c));
   if (gained.length === 0 && lost.length === 0) return [];
@@ -45,14 +54,22 @@ export function compareOutcomes(before: NoticedOutcome, after: NoticedOutcome): 
     before.status === after.status
       ? []
       : [{ kind: 'status', about: null, text: `the status was "${before.status}" and is "${after.status}"` }];
-  const causes = [...new Set([...before.causes.keys(), ...after.causes.keys()])].flatMap((key): NoticedChange[] => {
-    const text = causeChange(key, before.causes.get(key), after.causes.get(key));
-    return text === undefined ? [] : [{ kind: 'causes', about: key, text }];
-  });
+  const causes = [...new Set([...before.causes.keys(), ...after.causes.keys()])].flatMap(
+    (key): NoticedChange[] => {
+      const text = causeChange(key, before.causes.get(key), after.causes.get(key));
+      return text === undefined ? [] : [{ kind: 'causes', about: key, text }];
+    },
+  );
   const focus: NoticedChange[] =
     before.focus.join() === after.focus.join()
       ? []
-      : [{ kind: 'focus', about: null, text: `the focus was ${listed(before.focus)} and is ${listed(after.focus)}` }];
+      : [
+          {
+            kind: 'focus',
+            about: null,
+            text: `the focus was ${listed(before.focus)} and is ${listed(after.focus)}`,
+          },
+        ];
   const told = (n: number | null | undefined): string => (n == null ? 'no number' : `${n} %`);
   const efficiency = [...new Set([...before.efficiency.keys(), ...after.efficiency.keys()])].flatMap(
     (key): NoticedChange[] => {

@@ -1,5 +1,5 @@
 /** What a draft changes for whom, counted over all records and told record by record. */
-import { type Kind, KINDS, type NoticedChange, compareOutcomes } from './compare.ts';
+import { compareOutcomes, KINDS, type Kind, type NoticedChange } from './compare.ts';
 import type { NoticedOutcome } from './outcome.ts';
 
 /** One record under the base and under the draft; undefined where that rule set cannot read it. */
@@ -41,7 +41,10 @@ export interface Impact {
 }
 
 function tally(pairs: readonly Pair[]): CauseTally[] {
-  const tallies = new Map<string, { cause: string; label: string; up: number; down: number; listed: number; gone: number }>();
+  const tallies = new Map<
+    string,
+    { cause: string; label: string; up: number; down: number; listed: number; gone: number }
+  >();
   for (const { before, after } of pairs) {
     if (before === undefined || after === undefined) continue;
     for (const key of new Set([...before.causes.keys(), ...after.causes.keys()])) {
@@ -75,7 +78,11 @@ export function impactOf(pairs: readonly Pair[], most: number): Impact {
   ) as { [K in Kind]: number };
   // what a coach acts on comes first
   const weight = (r: RecordImpact): number =>
-    Math.min(...r.changes.map((c) => ['status', 'focus', 'drills', 'cautions', 'causes', 'efficiency'].indexOf(c.kind)));
+    Math.min(
+      ...r.changes.map((c) =>
+        ['status', 'focus', 'drills', 'cautions', 'causes', 'efficiency'].indexOf(c.kind),
+      ),
+    );
   const told = changed
     .map((r, i) => ({ r, i, w: weight(r) }))
     .sort((a, b) => a.w - b.w || a.i - b.i)
