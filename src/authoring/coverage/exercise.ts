@@ -24,7 +24,7 @@ export interface Exercise {
 
 function told(fact: string, value: unknown): string {
   if (value === undefined) return `nothing about "${fact}"`;
-  const text = typeof value === 'object' ? JSON.stringify(value) : String(value);
+  const text = typeof value === 'string' ? value : JSON.stringify(value);
   return `"${fact}" ${text}`;
 }
 

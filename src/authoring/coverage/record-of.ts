@@ -37,24 +37,53 @@ function putSeen(code: string, fact: string, seen: Seen, ruleSet: RuleSet, draft
 
 /** Context that stands in a field of its own; how the field holds the value of the fact. */
 const FIELDS: { readonly [fact: string]: (draft: Draft, value: never) => void } = {
-  level: (d, v: string) => void (d.swimmer.level = v),
-  goal: (d, v: string) => void (d.swimmer.goal = v),
-  age: (d, v: number) => void (d.swimmer.age = v),
-  'weeks-to-race': (d, v: number) => void (d.swimmer.weeksToRace = v),
-  'metres-per-week': (d, v: number) => void (d.swimmer.metresPerWeek = v),
+  level: (d, v: string) => {
+    d.swimmer.level = v;
+  },
+  goal: (d, v: string) => {
+    d.swimmer.goal = v;
+  },
+  age: (d, v: number) => {
+    d.swimmer.age = v;
+  },
+  'weeks-to-race': (d, v: number) => {
+    d.swimmer.weeksToRace = v;
+  },
+  'metres-per-week': (d, v: number) => {
+    d.swimmer.metresPerWeek = v;
+  },
   'distance-step': (d, v: number) =>
     void Object.assign(d.swimmer, { metresPerWeek: v * 1000, metresPerWeekBefore: 1000 }),
-  'deep-water-competent': (d, v: boolean) => void (d.swimmer.deepWaterCompetent = v),
-  equipment: (d, v: readonly string[]) => void (d.swimmer.equipment = [...v]),
-  pace: (d, v: string) => void (d.recording.pace = v),
-  suit: (d, v: string) => void (d.recording.suit = v),
-  pool: (d, v: string) =>
-    void (d.recording.pool = v === 'open-water' ? null : { length: 25, unit: v === 'yards' ? 'yd' : 'm' }),
-  views: (d, v: readonly string[]) => void (d.recording.views = [...v]),
-  'health-asked': (d, v: boolean) => void (d.health.asked = v),
-  'clinician-agrees': (d, v: boolean) => void (d.health.clinicianAgrees = v),
-  'minor-consent-on-file': (d, v: boolean) => void (d.health.minorConsentOnFile = v),
-  'pregnancy-week': (d, v: number) => void (d.health.pregnancyWeek = v),
+  'deep-water-competent': (d, v: boolean) => {
+    d.swimmer.deepWaterCompetent = v;
+  },
+  equipment: (d, v: readonly string[]) => {
+    d.swimmer.equipment = [...v];
+  },
+  pace: (d, v: string) => {
+    d.recording.pace = v;
+  },
+  suit: (d, v: string) => {
+    d.recording.suit = v;
+  },
+  pool: (d, v: string) => {
+    d.recording.pool = v === 'open-water' ? null : { length: 25, unit: v === 'yards' ? 'yd' : 'm' };
+  },
+  views: (d, v: readonly string[]) => {
+    d.recording.views = [...v];
+  },
+  'health-asked': (d, v: boolean) => {
+    d.health.asked = v;
+  },
+  'clinician-agrees': (d, v: boolean) => {
+    d.health.clinicianAgrees = v;
+  },
+  'minor-consent-on-file': (d, v: boolean) => {
+    d.health.minorConsentOnFile = v;
+  },
+  'pregnancy-week': (d, v: number) => {
+    d.health.pregnancyWeek = v;
+  },
 };
 
 function put(fact: string, value: FactValue, ruleSet: RuleSet, draft: Draft): boolean {
