@@ -1,4 +1,5 @@
 /** Words that no text for a coach or a swimmer may use, and the few places that have to use them. */
+import { BREATH_HOLDING as BREATH_HOLDING_PATTERNS } from '../../src/authoring/lint/breath-holding.ts';
 
 export interface Ban {
   readonly name: string;
@@ -9,29 +10,9 @@ export interface Ban {
   readonly passed: readonly string[];
 }
 
-const breath = '(?:breath|breaths|air|breathing)';
-const whose = '(?:(?:your|the|all|their|his|her|all the|all your) )?';
-
 export const BREATH_HOLDING: Ban = {
   name: 'asks to hold the breath or to breathe less',
-  patterns: [
-    new RegExp(
-      `\\b(?:hold|holds|holding|held|keep|keeps|keeping) (?:on to |in )?${whose}(?:breath|breaths|air)\\b(?! (?:flowing|moving))`,
-      'i',
-    ),
-    /\bbreath-?\s?hold(?:s|ing)?\b/i,
-    new RegExp(`\\b(?:stop|stops|stopping|cease|suspend) ${whose}${breath}\\b`, 'i'),
-    new RegExp(
-      `\\b(?:fewer|less|skip|skips|skipping|miss|missing|drop|delay|delaying|limit|restrict|ration|leave out|leaving out|put off) ${whose}(?:\\w+ )?${breath}\\b`,
-      'i',
-    ),
-    new RegExp(`\\b(?:long|longer|longest) gaps? between ${breath}\\b`, 'i'),
-    /\b(?:swim|kick|glide|float|lengths?|metres|m|yards|stay|travel|(?:\d+|two|three|four|five|six|eight|ten) strokes)\b[^.;]*\b(?:without (?:a |any )?(?:breath|breathing|air)|on one breath|with no breath)\b/i,
-    /\bbreath(?:e|s|ing)?\b[^.;]*\bevery (?:third|fourth|fifth|sixth|seventh|eighth|ninth|[3-9](?:rd|th)?|[3-9] strokes)\b/i,
-    /\bhypoxi|\bapno?ea|\bhyperventilat|\bover-breath/i,
-    /\bunder ?water (?:distance|for distance|for time|as (?:far|long))|\b(?:swim|stay|glide) under ?water\b/i,
-    /\b(?:face (?:in|down)|under(?: water)?|submerged|down)\b[^.;]*\bas long as (?:you can|possible)\b/i,
-  ],
+  patterns: BREATH_HOLDING_PATTERNS,
   caught: [
     'Leave long gaps between breaths.',
     'Ten strokes without a breath.',
