@@ -34,7 +34,9 @@ export const Measured = z
   .object({
     measurements: z
       .array(TakenMeasurement)
-      .describe('May be sent as measurements of an assessment as they stand.'),
+      .describe(
+        'May be sent as measurements of an assessment as they stand. A value that a message calls impossible may be refused there.',
+      ),
     series: z
       .record(z.string(), z.array(z.number().nullable()))
       .describe('Angles of the landmarks frame by frame, when asked for.'),

@@ -10,6 +10,7 @@ import { ARMS, type Cycles, type Events, type Stroke } from './events.ts';
 import { certaintyOf, type Part, type Reading } from './reading.ts';
 import { combined, eventSd, type Mean, meanOf } from './uncertainty.ts';
 
+/** The convention of every asymmetry, in words for its derivation. */
 export const CONVENTION = '100 x (right - left) / mean of both; within 10 % counts as symmetric';
 const SOURCE = 'symmetry index: Robinson, Herzog & Nigg 1987, J Manipulative Physiol Ther 10:172-176';
 /** A convention from gait (Seifert, Chollet & Allard 2005); 10.5 % is a ratio of 0.9. */
@@ -26,7 +27,13 @@ export interface Symmetry {
   readonly larger: Side;
 }
 
-/** @param right and `left` in one unit. Never throws: a mean of zero has no index. */
+/**
+ * Symmetry index of two values (Robinson, Herzog & Nigg 1987), right minus left.
+ *
+ * @param right in any unit
+ * @param left in the same unit
+ * @returns index in percent, difference in the unit of the values; never throws: a mean of zero has no index
+ */
 export function symmetry(right: number, left: number): Symmetry {
   const difference = right - left;
   const middle = (right + left) / 2;

@@ -16,8 +16,11 @@ const SAME = 1e-9;
 export type Mode = 'catch-up' | 'opposition' | 'superposition';
 
 /**
+ * Catch-up, opposition or superposition (Chollet, Chalies & Chatard 2000), with a band in which the clock cannot tell.
+ *
  * @param index in % of the cycle
  * @param clockSd standard deviation of the index from the clock alone, same unit
+ * @returns the mode and the half-width of the band, in % of the cycle
  */
 export function modeOf(index: number, clockSd: number): { mode: Mode; deadBand: number } {
   const deadBand = Math.max(NARROWEST_BAND, 2 * clockSd);

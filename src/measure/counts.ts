@@ -124,7 +124,13 @@ function paceOf(lengths: readonly Swum[]): Reading {
   };
 }
 
-/** @param lengths of one set, first to last. @returns pace, count, count plus seconds and drift */
+/**
+ * Counts against the clock (common practice: numbers for one swimmer in one pool, never a ranking).
+ *
+ * @param lengths of one set, first to last, in metres and seconds
+ * @returns pace in s/100 m, arm strokes over 25 m, strokes plus seconds over 25 m, and the drift of the count in percent; what
+ *   needs a count or a push-off that was not given is left out, with a note
+ */
 export function measureCounts(lengths: readonly Swum[]): Part {
   if (lengths.length === 0) return { readings: [], notes: [] };
   const counts = countsOf(lengths);

@@ -25,9 +25,10 @@ const SHORTEST_S = 120;
 const LONGEST_S = 1800;
 
 /**
- * Least squares of distance on time (not of time on distance).
+ * Least squares of distance on time, not of time on distance: D = CS x t + D' (Wakayoshi et al. 1992).
  *
  * @param trials at least two distances, metres and seconds
+ * @returns speed in m/s, distance capacity in metres; not a number for one distance, which callers refuse
  */
 export function criticalSpeed(trials: readonly Trial[]): CriticalSpeed {
   const points = trials.map(({ metres, seconds }) => [seconds, metres]);
@@ -35,7 +36,12 @@ export function criticalSpeed(trials: readonly Trial[]): CriticalSpeed {
   return { speed: m, distanceCapacity: b, rSquared: rSquared(points, (t) => m * t + b) };
 }
 
-/** @returns time in seconds over a distance in metres; good between the tested distances, too good far beyond them */
+/**
+ * The line read the other way (Wakayoshi et al. 1992): good between the tested distances, too good far beyond them.
+ *
+ * @param metres distance
+ * @returns seconds
+ */
 export function predictedSeconds({ speed, distanceCapacity }: CriticalSpeed, metres: number): number {
   return (metres - distanceCapacity) / speed;
 }
@@ -80,6 +86,8 @@ const nameOf = ({ metres, yards }: Trial): string =>
 const list = (trials: readonly Trial[]): string => trials.map(nameOf).join(', ');
 
 /**
+ * Critical speed with its distances (Wakayoshi et al. 1992), without a verdict on the distance capacity.
+ *
  * @param swims all-out swims in metres and seconds
  * @returns critical speed in m/s and as a pace in s/100 m, with the distances used; refused for one distance and for a
  *   swim that was plainly not all-out

@@ -32,6 +32,7 @@ export function shoulderToHand(upperArm: number, forearm: number, elbowDeg: numb
 }
 
 /**
+ * Theoretical efficiency of a paddle wheel (Zamparo et al. 2005): [share x v / (2 pi x cycles per second x reach)] x (2 / pi).
  * Valid for whole-stroke front crawl at steady speed; not with fins, for one arm, in a current, behind another swimmer or
  * when the speed holds push-offs.
  *
@@ -72,7 +73,10 @@ function reachOf({ armLengthM, shoulderToHandM }: Arms, elbowDeg: number | undef
 }
 
 /**
+ * The simplified arm-stroke efficiency (Zamparo et al. 2005) and what must be said beside it.
+ *
  * @param speed m/s and `rate` in cycles/min, as settled
+ * @param arms lengths of the arm in metres
  * @param elbowDeg mean elbow angle at mid-pull, when it was measured
  * @returns the efficiency in percent with its caveats, only when speed, rate and arm length are all there
  */

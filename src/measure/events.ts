@@ -5,7 +5,9 @@ import type { EVENT_KINDS, StrokeEvent } from '../contract/raw-data.ts';
 import { figure, type Note, warning } from './reading.ts';
 import { type Clock, clockOf } from './uncertainty.ts';
 
+/** Left first: lists of both arms stand in this order. */
 export const ARMS = ['left', 'right'] as const;
+/** The other arm. */
 export const other = (arm: Arm): Arm => (arm === 'left' ? 'right' : 'left');
 
 export type EventKind = (typeof EVENT_KINDS)[number];
@@ -166,7 +168,12 @@ function intervals(moments: readonly Moment[], kind: EventKind): number[] {
   return times.slice(1).map((t, i) => t - (times[i] as number));
 }
 
-/** @returns the cycles of both arms, without those that hold a missing or an extra mark. */
+/**
+ * Cuts the marks of each hand into cycles: N marks of one kind are N-1 cycles. The kind marked most often is used.
+ *
+ * @returns seconds of each cycle by arm, without those that hold a missing or an extra mark (judged against the middle
+ *   one); a note for each that was left out
+ */
 export function cyclesOf({ moments }: Events): Cycles {
   const count = (kind: EventKind): number =>
     intervals(moments.left, kind).length + intervals(moments.right, kind).length;

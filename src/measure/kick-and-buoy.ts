@@ -12,7 +12,12 @@ const SWIM_CV = 0.012;
 const KICK_FROM_M = 20;
 const KICK_TO_M = 30;
 
-/** @param kicks legs only with a board, metres and seconds @returns the time over 25 m in seconds */
+/**
+ * Time of a kick over 25 m (common practice: board, no fins). Distances of 20 to 30 m are scaled, others left out with a note.
+ *
+ * @param kicks legs only, metres and seconds
+ * @returns the mean in seconds
+ */
 export function measureKick(kicks: readonly Trial[]): Part {
   if (kicks.length === 0) return { readings: [], notes: [] };
   const about = { code: 'kick-25-time' };
@@ -57,7 +62,7 @@ const sorted = (swims: readonly Trial[]): Trial[] =>
   [...swims].sort((a, b) => a.metres - b.metres || a.seconds - b.seconds);
 
 /**
- * Change of speed with a pull buoy at equal effort.
+ * Change of speed with a pull buoy at equal effort (common practice).
  *
  * @param withBuoy and `without`: repeats over one distance, metres and seconds
  * @returns percent, plus: faster with the buoy; refused when the distances differ

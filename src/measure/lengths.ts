@@ -49,9 +49,11 @@ export interface CleanLength {
 
 /**
  * Speed, stroke length and stroke rate of one length after its push-off. Arm strokes are counted, cycles are meant: two
- * arm strokes are one cycle.
+ * arm strokes are one cycle (identity of speed, rate and length: Craig & Pendergast 1979).
  *
- * @param metres and `seconds` of the whole length, `pushMetres` and `pushSeconds` of the push-off (zeros: none)
+ * @param metres and `seconds` of the whole length, `pushMetres` and `pushSeconds` of the push-off (zeros: none); the push-off
+ *   must be shorter than the length
+ * @returns m/s, m/cycle and cycles/min
  */
 export function cleanLength(
   metres: number,
@@ -146,6 +148,7 @@ function source(
   };
 }
 
+/** Root mean square over lengths of what one length gives, in its unit. */
 export const worst = (used: readonly Swum[], of: (s: Swum) => number): number =>
   Math.sqrt(mean(used.map((s) => of(s) ** 2)));
 
@@ -261,6 +264,8 @@ function notesOf(lengths: readonly Swum[]): Note[] {
 }
 
 /**
+ * Reads the lengths of one set; values with and without a known push-off are not mixed.
+ *
  * @param lengths of one set, first to last; metres or yards, seconds
  * @returns the lengths in metres, what they tell of speed (m/s), rate (cycles/min) and stroke length (m/cycle), and notes
  */

@@ -20,7 +20,12 @@ const SPLIT_SD_S = 0.05;
 const variationOf = (laps: readonly number[]): number =>
   (100 * sampleStandardDeviation([...laps])) / mean([...laps]);
 
-/** @param splits clock times in seconds at equal parts of the distance, rising; at least two */
+/**
+ * Laps, their variation, and the second half against the first.
+ *
+ * @param splits clock times in seconds at equal parts of the distance, rising; at least two
+ * @returns laps in seconds, the rest in percent; null for too few laps (the middle) or an odd number of them (the halves)
+ */
 export function pacing(splits: readonly number[]): Pacing {
   const laps = splits.map((time, i) => time - (splits[i - 1] ?? 0));
   const half = laps.length / 2;
@@ -33,7 +38,12 @@ export function pacing(splits: readonly number[]): Pacing {
   };
 }
 
-/** @param swims metres and splits in seconds @returns pace variation and second-half change in percent, one each per swim */
+/**
+ * Pacing of each swim by definition: coefficient of variation of the laps but the first and the last, halves compared.
+ *
+ * @param swims metres and splits in seconds
+ * @returns pace variation and second-half change in percent, one each per swim, as far as its laps allow
+ */
 export function measurePacing(swims: readonly { metres: number; splits: readonly number[] }[]): Part {
   const readings = swims.flatMap(({ metres, splits }): Reading[] => {
     const { laps, middleVariation, variation, secondHalfChange } = pacing(splits);

@@ -24,7 +24,12 @@ function pausesOf(moments: Events['moments']['left']): { seconds: number[]; unpa
   return { seconds, unpaired: unpaired || start !== undefined };
 }
 
-/** @returns the mean pause of each arm in seconds, over the strokes in which one was marked */
+/**
+ * Pauses of the recovery, from their marked start and end (common practice).
+ *
+ * @param events moments in seconds
+ * @returns the mean pause of each arm in seconds, over the strokes in which one was marked; a note for a pause half marked
+ */
 export function measurePauses({ moments, clock }: Events): Part {
   const pauses = { left: pausesOf(moments.left), right: pausesOf(moments.right) };
   const usual = combined(eventSd('pause-start', clock), eventSd('pause-end', clock), OWN_SD_S);

@@ -51,7 +51,10 @@ function outside({ code, value }: Reading): 'low' | 'high' | undefined {
 }
 
 /**
- * @param units unit of each code
+ * Looks for values that no swimmer shows (limits: judgement).
+ *
+ * @param readings each in the unit of its code
+ * @param unitOf unit of each code, for the words
  * @returns the readings, the implausible ones as unsure, and a warning with the reason for each
  */
 export function checkPlausibility(

@@ -23,7 +23,7 @@ export interface Timing {
  * Mean cycle, timed end to end: the error of a mark enters twice for a whole row of cycles, not twice for each
  * (so it shrinks with the number of cycles, and the swimmer's own variation with its root).
  *
- * @returns undefined when no hand was marked twice
+ * @returns seconds (judgement: a swimmer's own cycles vary by 2 %); undefined when no hand was marked twice
  */
 export function timingOf({ seconds, rows, kind }: Cycles, { clock }: Events): Timing | undefined {
   const all = [...seconds.left, ...seconds.right];
@@ -48,7 +48,8 @@ export function timingOf({ seconds, rows, kind }: Cycles, { clock }: Events): Ti
  * Variation of the cycle time in percent, without what the clock adds.
  *
  * @param seconds at least three cycles of one arm
- * @param step step of the clock in seconds
+ * @param step step of the clock in seconds; its uniform error enters at both ends of a cycle
+ * @returns coefficient of variation in percent, sample standard deviation; 0 where the clock explains all of it
  */
 export function cycleVariation(seconds: readonly number[], step: number): number {
   const spread = sampleVariance([...seconds]);

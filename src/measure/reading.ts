@@ -30,8 +30,10 @@ export interface Part {
   readonly notes: readonly Note[];
 }
 
+/** Nothing measured and nothing to tell. */
 export const NOTHING: Part = { readings: [], notes: [] };
 
+/** A note that something was left out or what a value means. */
 export const info = (code: string, about: Note['about'] = {}, values: Note['values'] = {}): Note => ({
   severity: 'info',
   code,
@@ -39,6 +41,7 @@ export const info = (code: string, about: Note['about'] = {}, values: Note['valu
   values,
 });
 
+/** A note that something is likely wrong. */
 export const warning = (code: string, about: Note['about'] = {}, values: Note['values'] = {}): Note => ({
   severity: 'warning',
   code,
@@ -46,6 +49,7 @@ export const warning = (code: string, about: Note['about'] = {}, values: Note['v
   values,
 });
 
+/** Parts one after the other. */
 export function together(...parts: readonly Part[]): Part {
   return { readings: parts.flatMap((p) => p.readings), notes: parts.flatMap((p) => p.notes) };
 }

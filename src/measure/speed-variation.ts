@@ -34,17 +34,24 @@ export function speedsOf(places: readonly number[], samplesPerSecond: number): n
   });
 }
 
-/** Share of a swing of this frequency that a central difference keeps. */
+/**
+ * Share of a swing of this frequency that a central difference keeps: sin(w dt) / (w dt).
+ *
+ * @param hertz above zero
+ * @returns 0 to 1 up to half the sampling rate
+ */
 export function differenceGain(hertz: number, samplesPerSecond: number): number {
   const turn = (2 * Math.PI * hertz) / samplesPerSecond;
   return Math.sin(turn) / turn;
 }
 
 /**
- * Standard deviation in m/s that digitising noise leaves in speeds by central difference.
+ * Standard deviation that digitising noise leaves in speeds by central difference: s / (sqrt 2 dt) for white noise; after a
+ * low-pass, the part of the spectrum that both let through.
  *
  * @param placeSd standard deviation of one place in metres
  * @param cutOffHz of the zero-phase low-pass before it; undefined: none
+ * @returns m/s
  */
 export function speedNoise(placeSd: number, samplesPerSecond: number, cutOffHz?: number): number {
   if (cutOffHz === undefined) return (placeSd * samplesPerSecond) / Math.SQRT2;

@@ -30,16 +30,20 @@ const NEAR_TWO = [1.8, 2.2] as const;
 /** Standard deviation of the place of the swimmer at a marked moment, in metres (judgement). */
 const PLACE_SD_M = 0.05;
 
-/** @param rate cycles per minute @param length metres per cycle @returns m/s */
+/** v = rate x length / 60 (Craig & Pendergast 1979). @param rate cycles/min @param length m/cycle @returns m/s */
 export const speedFrom = (rate: number, length: number): number => (rate * length) / 60;
-/** @param speed m/s @param rate cycles per minute @returns metres per cycle */
+/** The same identity. @param speed m/s @param rate cycles/min, above zero @returns m/cycle */
 export const lengthFrom = (speed: number, rate: number): number => (60 * speed) / rate;
 /** Higher is more economical at one speed; a skill index, not an efficiency (Costill et al. 1985). @returns m2/s */
 export const strokeIndex = (speed: number, length: number): number => speed * length;
-/** @param speed m/s @returns seconds per 100 m */
+/** By definition. @param speed m/s, above zero @returns s/100 m */
 export const paceFrom = (speed: number): number => 100 / speed;
 
-/** Speed and stroke length from the places of the swimmer at the entries of the same hand. */
+/**
+ * Speed and stroke length from the places of the swimmer at the entries of the same hand (identity: Craig & Pendergast 1979).
+ *
+ * @returns speed in m/s and length in m/cycle; none when no hand has two entries with a place
+ */
 export function placeSources({ moments, clock }: Events): Source[] {
   const rows = [moments.left, moments.right].map((list) =>
     list.filter((m) => m.kind === 'entry' && m.metres !== undefined),
@@ -170,8 +174,9 @@ function derivedLength(speed: Source, rate: Source): Source {
 }
 
 /**
- * Settles the three from all that is known, and warns where they do not fit together.
+ * Settles the three from all that is known, and warns where they do not fit together (limit of 3 %: judgement).
  *
+ * @param sources each in the unit of its quantity
  * @returns speed (m/s), rate (cycles/min), length (m/cycle) and the stroke index (m2/s), as far as they are known
  */
 export function measureStroke(sources: readonly Source[]): Stroke3 {

@@ -9,10 +9,10 @@ import { smallSampleFactor } from './landmarks/spread.ts';
 /** Standard deviation of a value rounded to steps of `step`: uniform over one step. Same unit as `step`. */
 export const quantisationSd = (step: number): number => step / Math.sqrt(12);
 
-/** Standard deviation in seconds of one moment read from film at `frameRate` frames per second. */
+/** Standard deviation in seconds of one moment read from film at `frameRate` frames per second: 1 / (rate x sqrt 12). */
 export const frameSd = (frameRate: number): number => quantisationSd(1 / frameRate);
 
-/** Independent parts, absolute or relative, added as squares. */
+/** Independent parts added as squares: all absolute in one unit, or all relative. @returns the same */
 export const combined = (...parts: readonly number[]): number => Math.hypot(...parts);
 
 /**
@@ -21,6 +21,7 @@ export const combined = (...parts: readonly number[]): number => Math.hypot(...p
  *
  * @param frameRate frames per second
  * @param cycleSeconds length of the cycle in seconds
+ * @returns % of the cycle
  */
 export function coordinationFrameSd(frameRate: number, cycleSeconds: number): number {
   return (100 * frameSd(frameRate)) / cycleSeconds;
@@ -55,6 +56,8 @@ const STEPS = [0.1, 0.01, 0.001] as const;
  * The clock of a list of moments: one frame, or the decimal place to which the times were written down.
  *
  * @param times seconds
+ * @param frameRate frames per second; undefined when only times were given
+ * @returns the step in seconds, 0.001 to 0.1 without a frame rate
  */
 export function clockOf(times: readonly number[], frameRate: number | undefined): Clock {
   if (frameRate !== undefined) return { frameRate, step: 1 / frameRate };
@@ -63,7 +66,7 @@ export function clockOf(times: readonly number[], frameRate: number | undefined)
   return { step: STEPS.find(fits) ?? 0.001 };
 }
 
-/** Standard deviation of one marked moment in seconds: the step of the clock and the choice of the moment. */
+/** Standard deviation of one marked moment in seconds: the step of the clock and the choice of the moment (judgement). */
 export function eventSd(kind: (typeof EVENT_KINDS)[number], clock: Clock): number {
   const choice = CHOICE_FRAMES[kind] / (clock.frameRate ?? USUAL_FRAME_RATE);
   return combined(quantisationSd(clock.step), choice);
@@ -86,6 +89,7 @@ export interface Mean {
  * @param values at least one, any unit
  * @param typicalSd standard deviation from value to value that is usual, same unit
  * @param beside spreads seen elsewhere in the same quantity (the other arm), pooled in
+ * @returns mean and its standard deviation, in the unit of the values; the weight of the typical spread is a judgement
  */
 export function meanOf(
   values: readonly number[],

@@ -20,16 +20,25 @@ export interface Ratios {
  * New speed over old: v2/v1 = [(e2/e1)(P2/P1)(K1/K2)]^(1/(n+1)), from v = (e P / K)^(1/(n+1)) (Toussaint & Beek 1992 for
  * n = 2).
  *
+ * @param ratios each above zero
  * @param exponent n of drag = K v^n
+ * @returns a ratio; at equal power for what is left out
  */
 export function speedRatio({ resistance = 1, efficiency = 1, power = 1 }: Ratios, exponent: number): number {
   return ((efficiency * power) / resistance) ** (1 / (exponent + 1));
 }
 
-/** Drag over speed squared. @param drag N @param speed m/s @returns kg/m */
+/** K of drag = K v^2 (Newton's drag law). @param drag N @param speed m/s, above zero @returns kg/m */
 export const dragConstant = (drag: number, speed: number): number => drag / speed ** 2;
 
-/** Speed in m/s of a swimmer who delivers `power` watts, `efficiency` of it against a drag of `constant` v^2. */
+/**
+ * Speed at which the power spent on drag is the power that drives: (P e / K)^(1/3) (Toussaint & Beek 1992).
+ *
+ * @param power W
+ * @param efficiency share of the power that drives, 0 to 1
+ * @param constant K of drag = K v^2, in kg/m
+ * @returns m/s
+ */
 export const steadySpeed = (power: number, efficiency: number, constant: number): number =>
   ((power * efficiency) / constant) ** (1 / 3);
 
@@ -44,8 +53,11 @@ export interface Bound {
 }
 
 /**
- * @param percent change of the resistance or of the efficiency
+ * Upper bound of what a change is worth, over the contested exponents (Toussaint et al. 1988, Narita et al. 2017).
+ *
+ * @param percent change of the resistance or of the efficiency, above -100
  * @param pace s/100 m that it starts from
+ * @returns s/100 m gained; negative: lost
  */
 export function worthOf(change: WhatIf['change'], percent: number, pace: number): Bound {
   const gains = EXPONENTS.map((n) => pace * (1 - 1 / speedRatio({ [change]: 1 + percent / 100 }, n)));
@@ -54,6 +66,9 @@ export function worthOf(change: WhatIf['change'], percent: number, pace: number)
 }
 
 /**
+ * Answers each question as an upper bound (see {@link worthOf}).
+ *
+ * @param questions changes in percent, with or without a pace in s/100 m
  * @param speed measured speed in m/s, for questions without a pace of their own
  * @returns one bound per question that has a pace, in a fixed order
  */
