@@ -33,11 +33,16 @@ export function inPlay(c: Concluded, ruleSet: RuleSet): number[] {
   );
 }
 
-/** Not looked at yet, or looked at without a result: reports that contradict each other, or no view that shows it. */
-function worthLooking(entry: Child, child: number, c: Concluded): boolean {
+/**
+ * Not looked at yet, or looked at without a result: reports that contradict each other, no view that shows it, or a
+ * measured value so near a threshold that it says less than evidence has to say.
+ */
+function worthLooking(entry: Child, child: number, c: Concluded, ruleSet: RuleSet): boolean {
   if (c.weighed.inputs.assessed[child] === 0) return true;
   const found = c.findings.get(entry.key);
-  return found !== undefined && (found.contradiction || found.limitedByView);
+  if (found === undefined) return false;
+  const open = Math.abs(found.db) < ruleSet.parts.constants.listing.ownEvidenceDb;
+  return found.contradiction || found.limitedByView || open;
 }
 
 function candidates(c: Concluded, playing: readonly number[], ruleSet: RuleSet): Candidate[] {
@@ -65,7 +70,7 @@ function candidates(c: Concluded, playing: readonly number[], ruleSet: RuleSet):
     .map(([child, value]) => ({ entry: network.children[child] as Child, child, promise: value }))
     .filter(
       ({ entry, child }) =>
-        entry.node < 0 && ruleSet.observations.has(entry.code) && worthLooking(entry, child, c),
+        entry.node < 0 && ruleSet.observations.has(entry.code) && worthLooking(entry, child, c, ruleSet),
     )
     .map(({ entry, child, promise: value }) => ({
       code: entry.code,

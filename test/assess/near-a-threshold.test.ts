@@ -148,6 +148,20 @@ describe('what the answer shows', () => {
   });
 });
 
+test('a value on its threshold leaves the look open; one clear of it does not', async () => {
+  const looks = async (value: number): Promise<string[]> => {
+    const { nextLooks } = await fullAnswer({
+      ...alone,
+      observations: [{ code: 'head-held-high', severity: 2, certainty: 'sure', view: 'side-under' }],
+      measurements: [{ code: 'hip-depth', value, standardDeviation: 1.5, certainty: 'sure' }],
+      options: { nextLooks: 10 },
+    });
+    return nextLooks.map((l) => l.code);
+  };
+  expect(await looks(5)).toContain('hips-low');
+  expect(await looks(12)).not.toContain('hips-low');
+});
+
 test('pain is taken at its word: an error does not soften the health gate', async () => {
   const pain = (standardDeviation?: number): AssessmentRequest => ({
     ...alone,
