@@ -49,17 +49,17 @@ export const warning = (code: string, about: Note['about'] = {}, values: Note['v
   values,
 });
 
-/** Parts one after the other. */
+/** @returns the measurements, messages and notes of the parts, one part after the other */
 export function together(...parts: readonly Part[]): Part {
   return { readings: parts.flatMap((p) => p.readings), notes: parts.flatMap((p) => p.notes) };
 }
 
-/** "Sure" is for three or more cycles, "unsure" for one: the words of the contract for observations. */
+/** @returns the words of the contract for observations: "sure" is for three or more cycles, "unsure" for one, "likely" for two */
 export function certaintyOf(cycles: number): Certainty {
   return cycles >= 3 ? 'sure' : cycles === 2 ? 'likely' : 'unsure';
 }
 
-/** For a sentence: at most so many places after the point, no trailing zeros. */
+/** @returns a number for a sentence: at most so many places after the point, no trailing zeros */
 export function figure(value: number, places = 2): string {
   return String(Number(value.toFixed(places)));
 }

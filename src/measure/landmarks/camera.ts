@@ -37,7 +37,7 @@ function offPlane(scene: Scene, place: Place): number {
   return (isSide(scene.view) && place === 'arm' ? Math.hypot(DRIFT_M, ARM_ASIDE_M) : DRIFT_M) / DISTANCE_M;
 }
 
-/** Relative standard deviation of a length. */
+/** @returns relative standard deviation of a length in the picture (a share: 0.02 is 2 %), from scale and camera together */
 export function lengthSd(scene: Scene, place: Place): number {
   return Math.hypot(scene.scale.relativeSd, offPlane(scene, place));
 }

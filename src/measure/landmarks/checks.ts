@@ -21,7 +21,7 @@ export const warn = (
   values: LandmarkNote['values'] = {},
 ): LandmarkNote => ({ severity: 'warning', code, about: { view }, values });
 
-/** Faults for which nothing can be measured; the first one found. */
+/** @returns the first fault for which nothing can be measured; undefined when there is none */
 export function fatal(input: LandmarksInput): LandmarkNote | undefined {
   const fault = (code: string): LandmarkNote => warn(code, input.view);
   if (input.view === '3d' && input.unit === 'px') return fault('px-in-3d');
@@ -33,7 +33,7 @@ export function fatal(input: LandmarksInput): LandmarkNote | undefined {
   return undefined;
 }
 
-/** True when the shoulders are mostly the wrong way round on the swimmer's own left axis. */
+/** @returns true when the shoulders are mostly the wrong way round on the swimmer's own left axis; false when they were not seen */
 export function sidesSwapped(scene: Scene): boolean {
   if (!scene.axes.includes('left')) return false;
   const right = coordinate(scene, 'right-shoulder', 'left', 'raw');
@@ -91,7 +91,7 @@ export function segmentLength(
 
 const percent = (share: number): string => String(Math.round(100 * share));
 
-/** Warnings that do not stop the measuring. */
+/** @returns warnings that do not stop the measuring, such as segments whose length varies by more than a body's can */
 export function warnings(scene: Scene, input: LandmarksInput): LandmarkNote[] {
   const found: LandmarkNote[] = [];
   const say = (code: string, values: LandmarkNote['values'] = {}): void => {

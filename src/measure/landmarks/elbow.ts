@@ -17,7 +17,7 @@ const OUT_OF_PLANE_DEG = 2.5;
 /** Seen this much shorter than at its longest, a segment points 40 degrees at the camera: its angle is not shown (judgement). */
 const FORESHORTENED = 0.75;
 
-/** Elbow angle frame by frame, in degrees. */
+/** @returns interior elbow angle frame by frame, in degrees (180 is straight); NaN where a point is missing */
 export function elbowSeries(scene: Scene, side: Arm): number[] {
   const at = (name: string, frame: number): number[] =>
     positionIn(scene, `${side}-${name}`, scene.axes, frame, 'smooth');

@@ -38,6 +38,8 @@ function missingBefore(values: readonly number[]): number[] {
 /**
  * Samples that are the highest within `radius` frames on both sides; of equal ones the first. Within half the radius of the
  * ends of the recording, and where samples close to it are missing, a highest sample may not be the top and is left out.
+ * @param radius in frames
+ * @returns frame numbers, rising
  */
 export function tops(values: readonly number[], radius: number): number[] {
   const reach = Math.max(1, Math.round(radius));

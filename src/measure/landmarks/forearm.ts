@@ -15,7 +15,10 @@ function segment(scene: Scene, side: Arm, axis: Axis): number[] {
   return coordinate(scene, `${side}-wrist`, axis, 'smooth').map((v, i) => v - elbow[i]!);
 }
 
-/** Forearm below the horizontal, seen from the side: 0 flat ahead, 90 straight down, more when it points back. */
+/**
+ * Forearm below the horizontal, seen from the side: 0 flat ahead, 90 straight down, more when it points back.
+ * @returns degrees frame by frame; NaN where a point is missing
+ */
 export function forearmPitchSeries(scene: Scene, side: Arm): number[] {
   const [forward, up] = [segment(scene, side, 'forward'), segment(scene, side, 'up')];
   return forward.map((f, i) => Math.atan2(-up[i]!, f) * DEGREES);

@@ -12,7 +12,7 @@ export interface Run {
   readonly to: number;
 }
 
-/** Stretches of finite samples, in order. */
+/** @returns stretches of finite samples, in order, as frame numbers */
 export function runsOf(values: readonly number[]): Run[] {
   const runs: Run[] = [];
   let from = -1;

@@ -13,6 +13,8 @@ import { cycleWindows, SHARED_CYCLES, within } from './windows.ts';
 /**
  * Mean of the shortest half of the values: where they lie densest. Frames with a breath are fewer than the others and
  * lie aside, so they do not move it (the "shorth" of Andrews et al. 1972, Robust Estimates of Location).
+ * @param values at least one, finite, in any unit
+ * @returns the mean in the same unit
  */
 export function shortestHalf(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);

@@ -65,7 +65,7 @@ interface Kicks {
   readonly bottoms: readonly number[];
 }
 
-/** Turning points of one ankle's height, refined on the raw samples. */
+/** @returns turning points of one ankle's height (metres, at fractional frames), refined on the raw samples; undefined when it was not tracked or hardly moves */
 export function kicksOf(scene: Scene, side: Arm): Kicks | undefined {
   const smooth = coordinate(scene, `${side}-ankle`, 'up', 'smooth');
   const raw = coordinate(scene, `${side}-ankle`, 'up', 'raw');

@@ -10,7 +10,7 @@ import type { Arm } from './types.ts';
 import { interiorAngle } from './vector.ts';
 import { SHARED_CYCLES, topsInSight } from './windows.ts';
 
-/** Bend of the knee from straight, in degrees, frame by frame. */
+/** @returns bend of the knee from straight, in degrees, frame by frame; NaN where a point is missing */
 export function kneeBendSeries(scene: Scene, side: Arm, kind: Kind): number[] {
   return Array.from({ length: scene.frames }, (_, i) => {
     const [hip, knee, ankle] = ['hip', 'knee', 'ankle'].map((name) =>

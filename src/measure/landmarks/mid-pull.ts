@@ -10,7 +10,11 @@ import type { Arm } from './types.ts';
  * metre off the middle of the picture; similar triangles). */
 const PASSING_M = 0.01;
 
-/** Half the change of a series over the time by which the seen moment may miss the meant one. */
+/**
+ * What it costs to read a series at a moment that misses the meant one: half its change over that time.
+ * @param shift in frames
+ * @returns standard deviation in the unit of the series
+ */
 export function momentSd(series: readonly number[], moments: readonly number[], shift: number): number {
   const halves = finite(moments.map((m) => (valueAt(series, m + shift) - valueAt(series, m - shift)) / 2));
   return halves.length === 0 ? 0 : Math.abs(mean(halves));

@@ -39,6 +39,7 @@ function bearing(scene: Scene): number {
 /**
  * The midline runs through the middle of the shoulders, in the mean direction of the trunk over the recording; from the
  * front it is the vertical through the middle of the shoulders.
+ * @returns distances from it and along it, in metres
  */
 export function midlineOf(scene: Scene): Midline {
   const angle = bearing(scene);

@@ -36,7 +36,7 @@ export function valueAt(values: readonly number[], at: number): number {
   return Number.NaN;
 }
 
-/** Fractional frames at which the series passes the level upward (+1) or downward (-1). */
+/** @returns fractional frames at which the series passes the level upward (+1) or downward (-1); never across a gap */
 export function crossings(values: readonly number[], level: number, direction: 1 | -1): number[] {
   const found: number[] = [];
   for (let i = 1; i < values.length; i++) {

@@ -22,7 +22,10 @@ const RESIDUAL_LIMIT = 1.15;
 /** Variance of the third difference of white noise: 1 + 9 + 9 + 1. */
 const THIRD_DIFFERENCE = 20;
 
-/** Noise from third differences, which remove smooth movement (Rice 1984, difference-based variance estimators). */
+/**
+ * Noise from third differences, which remove smooth movement (Rice 1984, difference-based variance estimators).
+ * @returns standard deviation of one sample, in the unit of the values
+ */
 export function differenceNoise(values: readonly number[]): number {
   let sum = 0;
   let count = 0;
