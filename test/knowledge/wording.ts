@@ -87,6 +87,7 @@ export const PROMISES: Ban = {
     /\bpersonal (?:best|record)\b/i,
     /\b(?:always|never fails?|sure) (?:works?|to work)\b|\bnever fails\b/i,
     /\b(?:cures?|heals?|prevents? (?:injury|injuries|pain))\b/i,
+    /^(?:this|it) (?:changes|goes|improves) within\b/i,
   ],
   caught: [
     'Guaranteed to work.',
@@ -96,6 +97,7 @@ export const PROMISES: Ban = {
     'A personal best is near.',
     'This drill always works.',
     'It prevents injuries.',
+    'This changes within weeks.',
   ],
   passed: [
     '4-7 percent faster with the buoy at equal effort',
