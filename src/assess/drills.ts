@@ -97,28 +97,35 @@ export function pickDrills(
 ): Pick[] {
   const left = stakes.map((s) => s.value);
   const picks: Pick[] = [];
-  const pool = [...drills].sort((a, b) => (a.code < b.code ? -1 : 1));
-  const shareOf = (drill: DrillEntry, stake: Stake): number =>
-    effectShare[effectsOf(drill).get(stake.cause) ?? -1] ?? 0;
-  const gainOf = (drill: DrillEntry): number =>
-    stakes.reduce((sum, stake, i) => sum + (left[i] as number) * shareOf(drill, stake), 0);
+  const pool = [...drills]
+    .sort((a, b) => (a.code < b.code ? -1 : 1))
+    .map((drill) => {
+      const effects = effectsOf(drill);
+      return { drill, shares: stakes.map(({ cause }) => effectShare[effects.get(cause) ?? -1] ?? 0) };
+    });
+  const gainOf = (shares: readonly number[]): number =>
+    shares.reduce((sum, share, i) => sum + (left[i] as number) * share, 0);
+  const families = new Set<string>();
   while (picks.length < k) {
-    const families = new Set(picks.map((p) => p.drill.family));
-    let best: DrillEntry | undefined;
+    let best: (typeof pool)[number] | undefined;
     let bestGain = 0;
-    for (const drill of pool) {
-      if (families.has(drill.family)) continue;
-      const gain = gainOf(drill);
-      if (gain > bestGain + 1e-12) [best, bestGain] = [drill, gain];
+    for (const candidate of pool) {
+      if (families.has(candidate.drill.family)) continue;
+      const gain = gainOf(candidate.shares);
+      if (gain > bestGain + 1e-12) [best, bestGain] = [candidate, gain];
     }
     if (best === undefined) break;
-    const drill = best;
-    const shares = stakes
-      .map((stake) => ({ stake, share: shareOf(drill, stake) }))
-      .filter((s) => s.share > 0 && s.stake.value > 0);
-    picks.push({ drill, gain: bestGain, shares });
-    stakes.forEach((stake, i) => {
-      left[i] = (left[i] as number) * (1 - shareOf(drill, stake));
+    const { drill, shares } = best;
+    families.add(drill.family);
+    picks.push({
+      drill,
+      gain: bestGain,
+      shares: stakes
+        .map((stake, i) => ({ stake, share: shares[i] as number }))
+        .filter((s) => s.share > 0 && s.stake.value > 0),
+    });
+    shares.forEach((share, i) => {
+      left[i] = (left[i] as number) * (1 - share);
     });
   }
   return picks;
@@ -196,20 +203,27 @@ export function describeDrill(
   };
 }
 
-/** @returns every drill that a rule takes out, by its code, with the first reason of the file. */
-export function* excludeDrills(slots: Slots, ruleSet: RuleSet): Flow<ReadonlyMap<string, ExcludedDrill>> {
-  const fired = yield* fire(ruleSet.stages.exclusions, slots);
-  const excluded = new Map<string, ExcludedDrill>();
-  for (const { rule, params } of fired) {
-    if (excluded.has(params.drill)) continue;
-    const template = rule.id.split('--')[0] as string;
-    excluded.set(params.drill, {
+/** What each exclusion says when it fires, by the place of its rule: it is the same for every record. */
+const exclusions = remembered((ruleSet: RuleSet) =>
+  ruleSet.stages.exclusions.rules.map(({ id, event: { params } }): ExcludedDrill => {
+    const template = id.split('--')[0] as string;
+    return {
       code: params.drill,
       name: ruleSet.texts.drills[params.drill]?.name ?? params.drill,
       reason: params.reason,
-      rule: rule.id,
+      rule: id,
       text: ruleSet.texts.exclusions[template] ?? '',
-    });
+    };
+  }),
+);
+
+/** @returns every drill that a rule takes out, by its code, with the first reason of the file. */
+export function* excludeDrills(slots: Slots, ruleSet: RuleSet): Flow<ReadonlyMap<string, ExcludedDrill>> {
+  const fired = yield* fire(ruleSet.stages.exclusions, slots);
+  const entries = exclusions(ruleSet);
+  const excluded = new Map<string, ExcludedDrill>();
+  for (const { place, params } of fired) {
+    if (!excluded.has(params.drill)) excluded.set(params.drill, entries[place] as ExcludedDrill);
   }
   return excluded;
 }

@@ -57,26 +57,31 @@ export function gradesApart(a: number, b: number): number {
 
 function combine(code: string, side: Side, reports: readonly Report[], ruleSet: RuleSet): FindingState {
   const c = ruleSet.parts.constants.reports;
+  const weightiest = reports.toSorted((a, b) => Math.abs(b.db) - Math.abs(a.db) || b.severity - a.severity);
   // the k-th report that says the same counts half of the one before
-  const total = (sign: 1 | -1): number =>
-    reports
-      .filter((r) => r.db * sign > 0)
-      .map((r) => Math.abs(r.db))
-      .sort((a, b) => b - a)
-      .reduce((sum, db, k) => sum + db * c.discount ** k, 0);
+  const total = (sign: 1 | -1): number => {
+    let sum = 0;
+    let share = 1;
+    for (const r of weightiest) {
+      if (r.db * sign <= 0) continue;
+      sum += Math.abs(r.db) * share;
+      share *= c.discount;
+    }
+    return sum;
+  };
   const forIt = total(1);
   const against = total(-1);
   // a good sign beside a slight fault can both be true; two direct reports cannot
-  const direct = reports.filter((r) => r.kind === 'observed' || r.kind === 'measured');
-  const directly = (sign: 1 | -1): boolean => direct.some((r) => r.db * sign >= c.contradictionDb);
-  const strongest = reports.filter((r) => r.db > 0).sort((a, b) => b.db - a.db || b.severity - a.severity)[0];
+  const directly = (sign: 1 | -1): boolean =>
+    reports.some((r) => (r.kind === 'observed' || r.kind === 'measured') && r.db * sign >= c.contradictionDb);
   const db = Math.max(-c.limitDb, Math.min(c.limitDb, forIt - against));
+  const strongest = db >= 0 ? weightiest.find((r) => r.db > 0) : undefined;
   return {
     code,
     side,
     db,
-    severity: db >= 0 && strongest !== undefined ? strongest.severity : 0,
-    severityShares: db >= 0 && strongest !== undefined ? strongest.severityShares : NOT_THERE,
+    severity: strongest?.severity ?? 0,
+    severityShares: strongest?.severityShares ?? NOT_THERE,
     conflict: forIt >= c.conflictDb && against >= c.conflictDb,
     contradiction: directly(1) && directly(-1),
     limitedByView: reports.every((r) => r.limitedByView),
