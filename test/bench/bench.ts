@@ -1,68 +1,57 @@
 /**
- * `npm run bench`: how fast, side by side in one run. Ratios are what to read; absolute times belong to the machine.
+ * `npm run bench`: how fast, side by side in one run. Ratios are what to read; absolute times belong to the machine. It
+ * ends with an error when a figure falls short. `npm run bench -- growth http` runs these tables only and keeps nothing.
  */
 import { writeFile } from 'node:fs/promises';
+import { availableParallelism } from 'node:os';
 import { assess } from '../../src/assess/assess.ts';
-import { readFacts } from '../../src/assess/facts.ts';
-import { toRecord } from '../../src/assess/record.ts';
-import { referenceRun } from '../../src/engine/reference.ts';
-import { loadAll } from '../../src/knowledge/load.ts';
-import type { RuleSet } from '../../src/knowledge/rule-set.ts';
-import { casesOf } from '../rules/run.ts';
+import { holds, print, type Table } from './harness.ts';
+import { profileOf } from './profile.ts';
+import { requestOf, ruleSet } from './subject.ts';
+import { assessment } from './tables/assessment.ts';
+import { growth } from './tables/growth.ts';
+import { http } from './tables/http.ts';
+import { ruleStage } from './tables/rule-stage.ts';
+import { start } from './tables/start.ts';
 
-const median = (times: number[]): number =>
-  times.sort((a, b) => a - b)[Math.floor(times.length / 2)] as number;
+/** One file a table, in the order in which they are printed. */
+const TABLES: Readonly<Record<string, () => Promise<Table>>> = {
+  'rule-stage': ruleStage,
+  assessment,
+  growth,
+  http,
+  start,
+};
 
-async function time(runs: number, work: (i: number) => unknown): Promise<number> {
-  const times: number[] = [];
-  for (let i = 0; i < runs; i++) {
-    const from = performance.now();
-    await work(i);
-    times.push(performance.now() - from);
-  }
-  return median(times);
+const here = (file: string): URL => new URL(file, import.meta.url);
+const asked = process.argv.slice(2);
+const names = asked.length === 0 ? Object.keys(TABLES) : asked;
+const machine = { cores: availableParallelism(), node: process.version, platform: process.platform };
+console.log(`${machine.cores} cores, Node ${machine.node} on ${machine.platform}`);
+
+const results: { [name: string]: Pick<Table, 'title' | 'checks' | 'data'> } = {};
+for (const name of names) {
+  const make = TABLES[name];
+  if (make === undefined)
+    throw new Error(`there is no table ${name}, only ${Object.keys(TABLES).join(', ')}`);
+  const table = await make();
+  print(table);
+  results[name] = { title: table.title, checks: table.checks, data: table.data };
 }
 
-const [ruleSet] = (await loadAll(new URL('../../rules', import.meta.url).pathname)) as [RuleSet];
-const requests = [...(await casesOf(ruleSet)).values()].flat().map((c) => c.request);
-const request = (i: number) => requests[i % requests.length] as (typeof requests)[number];
-const withoutLooks = (i: number) => ({ ...request(i), options: { ...request(i).options, nextLooks: 0 } });
+if (asked.length === 0) {
+  const short = await profileOf('Without next looks', (i) => assess(requestOf(i), ruleSet), 2000);
+  const long = await profileOf(
+    'With next looks',
+    (i) => assess({ ...requestOf(i), options: {} }, ruleSet),
+    150,
+  );
+  await writeFile(here('profile.txt'), `${short}\n${long}`);
+  await writeFile(here('result.json'), `${JSON.stringify({ machine, results }, null, 2)}\n`);
+}
 
-for (let i = 0; i < 200; i++) await assess(withoutLooks(i), ruleSet);
-
-const { reports, modifiers } = ruleSet.stages;
-const rules = [...reports.rules, ...modifiers.rules];
-const slots = requests.map((r) => readFacts(toRecord(r, ruleSet), ruleSet).slots);
-const slotsOf = (i: number) => slots[i % slots.length] as (typeof slots)[number];
-
-const plain = await time(30, (i) => referenceRun(rules, ruleSet.facts, ruleSet.words, slotsOf(i)));
-const engine = await time(1000, async (i) => [
-  await reports.run(slotsOf(i)),
-  await modifiers.run(slotsOf(i)),
-]);
-const compiled = await time(1000, (i) => [reports.select(slotsOf(i)), modifiers.select(slotsOf(i))]);
-const short = await time(300, (i) => assess(withoutLooks(i), ruleSet));
-const long = await time(60, (i) => assess(request(i), ruleSet));
-
-const result = {
-  rules: rules.length,
-  records: requests.length,
-  medianMs: {
-    plainEngine: plain,
-    stage: engine,
-    compiledSelection: compiled,
-    assessment: short,
-    assessmentWithLooks: long,
-  },
-  ratios: { stageToPlain: plain / engine, compiledToPlain: plain / compiled, looksToNone: long / short },
-};
-await writeFile(new URL('result.json', import.meta.url), `${JSON.stringify(result, null, 2)}\n`);
-
-const row = (name: string, ms: number, note: string): void =>
-  console.log(`${name.padEnd(44)}${ms.toFixed(3).padStart(10)} ms  ${note}`);
-console.log(`${rules.length} rules of two stages, ${requests.length} records, medians\n`);
-row('json-rules-engine, its own evaluation', plain, 'new engine and facts a run');
-row('the stage (compiled, on its engine)', engine, `${(plain / engine).toFixed(0)} times as fast`);
-row('the compiled selection alone', compiled, `${(plain / compiled).toFixed(0)} times as fast`);
-row('a whole assessment, no next looks', short, '');
-row('a whole assessment with next looks', long, `${(long / short).toFixed(1)} times the cost`);
+const missed = Object.values(results)
+  .flatMap((table) => table.checks)
+  .filter((check) => !holds(check));
+console.log(missed.length === 0 ? '\nevery figure is reached' : `\n${missed.length} figures fall short`);
+process.exitCode = missed.length === 0 ? 0 : 1;

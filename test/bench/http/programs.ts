@@ -27,7 +27,10 @@ export interface Server {
 }
 
 /** Starts a server that prints its address once it listens. */
-export async function startServer(file: string, env: { readonly [name: string]: string } = {}): Promise<Server> {
+export async function startServer(
+  file: string,
+  env: { readonly [name: string]: string } = {},
+): Promise<Server> {
   const [program, args] = command('server', [pathOf(file)]);
   const from = performance.now();
   const child: ChildProcess = spawn(program, args, {
@@ -87,7 +90,8 @@ export async function load(
   ]);
   const { stdout } = await promisify(execFile)(program, args, { maxBuffer: 1 << 24 });
   const report = JSON.parse(stdout) as Report;
-  if (report.non2xx > 0 || report.errors > 0) throw new Error(`${report.non2xx + report.errors} requests failed`);
+  if (report.non2xx > 0 || report.errors > 0)
+    throw new Error(`${report.non2xx + report.errors} requests failed`);
   return {
     perSecond: report.requests.average,
     p50Ms: report.latency.p50,
