@@ -84,7 +84,16 @@ export async function load(
   const more = ['content-type=application/json', ...headers].flatMap((header) => ['-H', header]);
   const [program, args] = command('load', [
     pathOf('node_modules/autocannon/autocannon.js'),
-    ...['-j', '-n', '-m', 'POST', '-c', String(connections), '-d', String(seconds), '-i', bodyFile],
+    '-j',
+    '-n',
+    '-m',
+    'POST',
+    '-c',
+    String(connections),
+    '-d',
+    String(seconds),
+    '-i',
+    bodyFile,
     ...more,
     `${url}/v1/assessments`,
   ]);
