@@ -95,10 +95,10 @@ export async function buildApp({
   await app.register(assessments(pool));
   await app.register(batch(pool, settings));
   await app.register(measurements(pool));
-  await app.register(comparisons(catalogue));
-  await app.register(plans(catalogue));
-  await app.register(squads(catalogue, settings.BODY_LIMIT_BYTES));
-  await app.register(agreements(catalogue));
+  await app.register(comparisons(pool));
+  await app.register(plans(pool));
+  await app.register(squads(pool, settings.BODY_LIMIT_BYTES));
+  await app.register(agreements(pool));
   await app.register(ruleSets(catalogue));
   await app.register(service(catalogue));
   app.addHook('onClose', () => pool.close());

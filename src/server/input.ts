@@ -95,7 +95,6 @@ export function readBody<T extends z.ZodType>(
   more: readonly ProblemError[] = [],
   { find = recordsIn, locate = (error) => error }: Reading = {},
 ): z.infer<T> {
-  if (body === undefined) throw new HttpProblem('malformed-json', { detail: 'The body is empty.' });
   const { value, errors } = shapeErrors(schema, body);
   const words =
     ruleSet === undefined

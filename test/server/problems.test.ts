@@ -153,7 +153,7 @@ describe('bodies that are no record at all', () => {
   });
 
   test('no body and no content type', async () => {
-    problemOf(await app.ask({ method: 'POST', url: ASSESS }), 400, 'invalid-request');
+    problemOf(await app.ask({ method: 'POST', url: ASSESS }), 400, 'malformed-json');
   });
 
   test('a body as large as the limit is read, one byte more is 413', async () => {

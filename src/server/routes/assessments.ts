@@ -5,10 +5,10 @@ import { z } from 'zod';
 import { AssessmentAnswer } from '../../contract/answer.ts';
 import { MinimalAnswer, PreferenceApplied, Preferences } from '../../contract/minimal-answer.ts';
 import { AssessmentRequest } from '../../contract/request.ts';
-import { readQuery } from '../input.ts';
+import { askedOf, REPORT_CONTENT, ReportQuery, send } from '../forms.ts';
 import { prefersMinimal } from '../prefer.ts';
+import { postedOf } from '../tasks/posted.ts';
 import type { Pool } from '../work/pool.ts';
-import { asDownload, formOf, REPORT_CONTENT, ReportQuery } from './forms.ts';
 import { problemResponses } from './responses.ts';
 
 export const assessments =
@@ -43,16 +43,12 @@ export const assessments =
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
-        const form = formOf(request);
-        const { audience = 'coach' } = readQuery(ReportQuery, request.query);
-        const minimal = form === 'application/json' && prefersMinimal(request.headers.prefer);
-        const task = { kind: 'assess', body: request.body, form, audience, minimal } as const;
-        const bytes = await pool.run(task, 'single');
-        reply.header('cache-control', 'no-store').header('vary', 'Accept, Prefer');
+        const asked = askedOf(request);
+        const minimal = asked.form === 'application/json' && prefersMinimal(request.headers.prefer);
+        const bytes = await pool.run({ kind: 'assess', ...postedOf(request), ...asked, minimal }, 'single');
+        reply.header('vary', 'Accept, Prefer');
         if (minimal) reply.header('preference-applied', 'return=minimal');
-        if (form === 'application/json') reply.type('application/json; charset=utf-8');
-        else asDownload(reply, form, `assessment-${audience}`);
-        return reply.send(Buffer.from(bytes.buffer));
+        return send(reply, bytes, asked, 'assessment');
       },
     );
   };

@@ -1,18 +1,14 @@
 /** POST /v1/comparisons */
 import type { FastifyPluginAsync } from 'fastify';
 import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
-import { compare } from '../../compare/compare.ts';
 import { ComparisonAnswer, ComparisonRequest } from '../../contract/comparison.ts';
-import type { Catalogue } from '../../knowledge/catalogue.ts';
-import type { RuleSet } from '../../knowledge/rule-set.ts';
-import { comparisonReport } from '../../report/comparison.ts';
-import { invalid, readBody, readQuery } from '../input.ts';
-import { acrossRecords, rulesForAll } from './comparison-input.ts';
-import { formOf, REPORT_CONTENT, ReportQuery, sendReport } from './forms.ts';
+import { askedOf, REPORT_CONTENT, ReportQuery, send } from '../forms.ts';
+import { postedOf } from '../tasks/posted.ts';
+import type { Pool } from '../work/pool.ts';
 import { problemResponses } from './responses.ts';
 
 export const comparisons =
-  (catalogue: Catalogue): FastifyPluginAsync =>
+  (pool: Pool): FastifyPluginAsync =>
   async (app) => {
     app.post(
       '/v1/comparisons',
@@ -32,29 +28,14 @@ export const comparisons =
               description: 'What changed.',
               content: { 'application/json': { schema: ComparisonAnswer }, ...REPORT_CONTENT },
             },
-            ...problemResponses(400, 406, 408, 413, 415, 500),
+            ...problemResponses(400, 406, 408, 413, 415, 500, 503),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
-        const form = formOf(request);
-        const { audience = 'coach' } = readQuery(ReportQuery, request.query);
-        const { ruleSet, errors } = rulesForAll(request.body, catalogue);
-        const body = readBody(ComparisonRequest, request.body, ruleSet, errors);
-        const across = acrossRecords(body);
-        if (across.length > 0) throw invalid(across);
-        const answer = await compare(body, ruleSet as RuleSet);
-        if ('stopped' in answer) {
-          const message = 'a health sign stops this record, so there is nothing to compare';
-          throw invalid([
-            { pointer: `/records/${answer.stopped}/request/health`, code: 'health-stop', message },
-          ]);
-        }
-        reply.header('cache-control', 'no-store').header('vary', 'Accept');
-        if (form === 'application/json') return reply.send(answer);
-        const remarks = body.records.at(-1)?.request.coach?.remarks;
-        const report = comparisonReport(answer, audience, remarks, ruleSet as RuleSet);
-        return sendReport(reply, form, report, `comparison-${audience}`);
+        const asked = askedOf(request);
+        const bytes = await pool.run({ kind: 'compare', ...postedOf(request), ...asked }, 'single');
+        return send(reply.header('vary', 'Accept'), bytes, asked, 'comparison');
       },
     );
   };

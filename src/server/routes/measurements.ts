@@ -2,6 +2,8 @@
 import type { FastifyPluginAsync } from 'fastify';
 import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
 import { MeasurementsAnswer, MeasurementsRequest } from '../../contract/measurements.ts';
+import { sendData } from '../forms.ts';
+import { postedOf } from '../tasks/posted.ts';
 import type { Pool } from '../work/pool.ts';
 import { problemResponses } from './responses.ts';
 
@@ -31,9 +33,8 @@ export const measurements =
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
-        const bytes = await pool.run({ kind: 'measure', body: request.body }, 'single');
-        reply.header('cache-control', 'no-store').type('application/json; charset=utf-8');
-        return reply.send(Buffer.from(bytes.buffer));
+        const bytes = await pool.run({ kind: 'measure', ...postedOf(request) }, 'long');
+        return sendData(reply, bytes);
       },
     );
   };

@@ -2,23 +2,19 @@
 import type { FastifyPluginAsync } from 'fastify';
 import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
 import { PlanAnswer, PlanRequest } from '../../contract/plan.ts';
-import type { Catalogue } from '../../knowledge/catalogue.ts';
-import type { RuleSet } from '../../knowledge/rule-set.ts';
-import { plan } from '../../plan/plan.ts';
-import { planReport } from '../../report/plan.ts';
-import { readBody, readQuery } from '../input.ts';
-import { formOf, REPORT_CONTENT, ReportQuery, sendReport } from './forms.ts';
+import { askedOf, REPORT_CONTENT, ReportQuery, send } from '../forms.ts';
+import { postedOf } from '../tasks/posted.ts';
+import type { Pool } from '../work/pool.ts';
 import { problemResponses } from './responses.ts';
-import { ruleSetOf } from './rule-set-of.ts';
 
 export const plans =
-  (catalogue: Catalogue): FastifyPluginAsync =>
+  (pool: Pool): FastifyPluginAsync =>
   async (app) => {
     app.post(
       '/v1/plans',
       {
         config: { scope: 'assess' },
-        // the handler validates: shape and words are checked together, so that one answer names every mistake
+        // the task validates: shape and words are checked together, so that one answer names every mistake
         validatorCompiler: () => (value: unknown) => ({ value }),
         schema: {
           operationId: 'plan',
@@ -33,20 +29,14 @@ export const plans =
               description: 'The plan. `status` is stop, refer, ask-more or ok.',
               content: { 'application/json': { schema: PlanAnswer }, ...REPORT_CONTENT },
             },
-            ...problemResponses(400, 406, 408, 413, 415, 500),
+            ...problemResponses(400, 406, 408, 413, 415, 500, 503),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
-        const form = formOf(request);
-        const { audience = 'coach' } = readQuery(ReportQuery, request.query);
-        const { ruleSet, errors } = ruleSetOf(request.body, catalogue);
-        const body = readBody(PlanRequest, request.body, ruleSet, errors);
-        const answer = await plan(body, ruleSet as RuleSet);
-        reply.header('cache-control', 'no-store').header('vary', 'Accept');
-        if (form === 'application/json') return reply.send(answer);
-        const report = planReport(answer, audience, body.coach?.remarks, ruleSet as RuleSet);
-        return sendReport(reply, form, report, `plan-${audience}`);
+        const asked = askedOf(request);
+        const bytes = await pool.run({ kind: 'plan', ...postedOf(request), ...asked }, 'single');
+        return send(reply.header('vary', 'Accept'), bytes, asked, 'plan');
       },
     );
   };

@@ -4,7 +4,7 @@ import { fileURLToPath } from 'node:url';
 import { Piscina } from 'piscina';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import { HttpProblem } from '../problems.ts';
-import { doTask, type Outcome, type Task } from './tasks.ts';
+import { doTask, type Outcome, type Task } from '../tasks/tasks.ts';
 import { createTurns, type Rank } from './turns.ts';
 import type { WorkerData } from './worker.ts';
 
@@ -16,7 +16,7 @@ export interface Pool {
   readonly places: number;
   /**
    * @returns the bytes of the answer.
-   * @throws HttpProblem when the task is refused, `overloaded` when too many singles wait; Error when its thread fails.
+   * @throws HttpProblem when the task is refused, `overloaded` when too many wait; Error when its thread fails.
    */
   run(task: Task, rank: Rank): Promise<Uint8Array<ArrayBuffer>>;
   /** Resolves once every thread has loaded its rule sets. */
@@ -28,7 +28,7 @@ export interface Pool {
 export interface PoolOptions {
   /** Threads; 0 does the work on the event loop. */
   readonly workers: number;
-  /** Singles that may wait. */
+  /** Singles that may wait, and as many long ones. */
   readonly queueLimit: number;
   /** Folder of the rule sets, for the threads. */
   readonly rules: string;
@@ -60,7 +60,9 @@ export function createPool(options: PoolOptions): Pool {
   const turns = createTurns(places, queueLimit);
 
   async function perform(task: Task): Promise<Outcome> {
-    if (threads !== undefined) return threads.run(task);
+    // the bytes change hands without a copy
+    if (threads !== undefined)
+      return threads.run(task, { transferList: 'bytes' in task ? [task.bytes.buffer] : [] });
     // between two tasks the loop takes in and sends what has come meanwhile; a batch would stop it otherwise
     await setImmediate();
     return doTask(task, catalogue);

@@ -3,7 +3,7 @@ import { workerData } from 'node:worker_threads';
 import { move } from 'piscina';
 import { createCatalogue } from '../../knowledge/catalogue.ts';
 import { loadAll } from '../../knowledge/load.ts';
-import { doTask, type Task } from './tasks.ts';
+import { doTask, type Task } from '../tasks/tasks.ts';
 
 export interface WorkerData {
   /** Folder of the rule sets. */

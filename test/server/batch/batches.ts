@@ -7,8 +7,9 @@ import { createCatalogue } from '../../../src/knowledge/catalogue.ts';
 import { loadAll } from '../../../src/knowledge/load.ts';
 import { buildApp } from '../../../src/server/app.ts';
 import type { Settings } from '../../../src/server/config.ts';
+import type { ItemTask } from '../../../src/server/tasks/item.ts';
+import type { Task } from '../../../src/server/tasks/tasks.ts';
 import type { Pool } from '../../../src/server/work/pool.ts';
-import type { ItemTask, Task } from '../../../src/server/work/tasks.ts';
 import { QUIET } from '../../settings.ts';
 
 export const BATCH = '/v1/assessments/batch';

@@ -1,6 +1,6 @@
 /** A thread that ends or throws when a record asks for it by its request id. */
 
-import type { Task } from '../../../src/server/work/tasks.ts';
+import type { Task } from '../../../src/server/tasks/tasks.ts';
 import work from '../../../src/server/work/worker.ts';
 
 function wishOf(task: Task): string | undefined {
@@ -8,7 +8,7 @@ function wishOf(task: Task): string | undefined {
     task.kind === 'item'
       ? (task.item as { request: unknown }).request
       : task.kind === 'assess'
-        ? task.body
+        ? JSON.parse(new TextDecoder().decode(task.bytes))
         : {};
   return (record as { requestId?: string }).requestId;
 }

@@ -1,8 +1,8 @@
 /** The rule set that a record asks for, or the error that says that it is not served. */
-import type { ProblemError } from '../../contract/problem.ts';
-import type { Catalogue } from '../../knowledge/catalogue.ts';
-import type { RuleSet } from '../../knowledge/rule-set.ts';
-import { nearest } from '../../knowledge/vocabulary.ts';
+import type { ProblemError } from '../contract/problem.ts';
+import type { Catalogue } from '../knowledge/catalogue.ts';
+import type { RuleSet } from '../knowledge/rule-set.ts';
+import { nearest } from '../knowledge/vocabulary.ts';
 
 export interface Asked {
   readonly ruleSet: RuleSet | undefined;

@@ -4,7 +4,7 @@ import type { ProblemError } from '../../contract/problem.ts';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import type { RuleSet } from '../../knowledge/rule-set.ts';
 import { checkPractised } from '../../knowledge/vocabulary.ts';
-import { ruleSetOf } from './rule-set-of.ts';
+import { ruleSetOf } from '../rule-set-of.ts';
 
 type Loose = { records?: { request?: unknown }[]; between?: unknown };
 

@@ -1,0 +1,67 @@
+/** The work behind every answer: pure, from what was sent to the bytes that are sent back. It runs in a thread of its own. */
+import type { Catalogue } from '../../knowledge/catalogue.ts';
+import { HttpProblem, type ProblemParts } from '../problems.ts';
+import { type AgreeTask, agreeTask } from './agree.ts';
+import { type AssessTask, assessTask } from './assess.ts';
+import { type CompareTask, compareTask } from './compare.ts';
+import { type ItemTask, itemTask } from './item.ts';
+import { type MeasureTask, measureTask } from './measure.ts';
+import { type PlanTask, planTask } from './plan.ts';
+import { type SquadTask, squadTask } from './squad.ts';
+
+/** Asks whether a thread is ready. */
+export interface NoTask {
+  readonly kind: 'nothing';
+}
+
+export type Task =
+  | AssessTask
+  | ItemTask
+  | MeasureTask
+  | CompareTask
+  | PlanTask
+  | SquadTask
+  | AgreeTask
+  | NoTask;
+
+/** What an `HttpProblem` says, as plain data: an error loses its own fields on the way out of a thread. */
+export type Refusal = Pick<HttpProblem, 'slug'> & ProblemParts;
+
+/** The bytes of the answer, or why there is none. */
+export type Outcome = Uint8Array<ArrayBuffer> | Refusal;
+
+async function textOf(task: Task, catalogue: Catalogue): Promise<string> {
+  switch (task.kind) {
+    case 'assess':
+      return assessTask(task, catalogue);
+    case 'item':
+      return itemTask(task, catalogue);
+    case 'measure':
+      return measureTask(task, catalogue);
+    case 'compare':
+      return compareTask(task, catalogue);
+    case 'plan':
+      return planTask(task, catalogue);
+    case 'squad':
+      return squadTask(task, catalogue);
+    case 'agree':
+      return agreeTask(task, catalogue);
+    case 'nothing':
+      return '';
+  }
+}
+
+export async function doTask(task: Task, catalogue: Catalogue): Promise<Outcome> {
+  try {
+    return new TextEncoder().encode(await textOf(task, catalogue));
+  } catch (error) {
+    if (!(error instanceof HttpProblem)) throw error;
+    const { slug, detail, errors, headers } = error;
+    return {
+      slug,
+      headers,
+      ...(detail === undefined ? {} : { detail }),
+      ...(errors === undefined ? {} : { errors }),
+    };
+  }
+}
