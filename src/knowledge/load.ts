@@ -77,7 +77,8 @@ export async function loadRuleSet(
   return createRuleSet(manifest.value, whole, spoken);
 }
 
-async function foldersIn(folder: string): Promise<string[]> {
+/** Names of the folders in a folder, in order. */
+export async function foldersIn(folder: string): Promise<string[]> {
   const entries = await readdir(folder, { withFileTypes: true });
   return entries
     .filter((entry) => entry.isDirectory())

@@ -13,6 +13,7 @@ export const Manifest = z.strictObject({
   name: Code,
   version: z.string().regex(/^\d+\.\d+\.\d+$/),
   status: z.enum(['draft', 'published', 'retired']),
+  published: z.iso.date().optional().describe('Day of publishing; written by the command that publishes.'),
   title: z.string(),
   engine: z.string(),
   languages: z.array(z.string()).min(1),

@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url';
 import type { FastifyInstance } from 'fastify';
 import { createCatalogue } from '../knowledge/catalogue.ts';
 import { loadAll } from '../knowledge/load.ts';
+import { loadLocked } from '../knowledge/lock-files.ts';
 import { readKeys } from './access/keys.ts';
 import { isLoopback } from './access/loopback.ts';
 import { buildApp } from './app.ts';
@@ -20,8 +21,8 @@ export async function createApp(settings: Settings): Promise<FastifyInstance> {
     );
   }
   const rules = here('rules');
-  const [sets, examples, packageJson, keys] = await Promise.all([
-    loadAll(rules),
+  const [{ sets }, examples, packageJson, keys] = await Promise.all([
+    loadLocked(rules, loadAll),
     readExamples(here('openapi/examples')),
     readFile(here('package.json'), 'utf8'),
     settings.ACCESS_KEYS_FILE === undefined ? [] : readKeys(settings.ACCESS_KEYS_FILE),

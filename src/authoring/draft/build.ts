@@ -79,9 +79,10 @@ export function buildDraft(source: Source, draft: Draft): BuiltDraft {
   const large = tooLarge(over.source);
   if (large.length > 0) refuse([...large, ...over.mistakes]);
   const { manifest, parts, texts, cases } = over.source;
+  const { published: _published, ...head } = manifest;
   refuse([...over.mistakes, ...placed(checkRuleSet(parts, texts), over, draft.upsert ?? {})]);
   const ruleSet = compileRuleSet(
-    { ...manifest, version: `${manifest.version}-draft`, status: 'draft' },
+    { ...head, version: `${manifest.version}-draft`, status: 'draft' },
     parts,
     texts,
   );
