@@ -1,13 +1,13 @@
 /** The HTTP shell: parses, validates, answers. It knows nothing of swimming. */
 import { randomUUID } from 'node:crypto';
 import accepts from '@fastify/accepts';
-import Fastify, { type FastifyBaseLogger, type FastifyInstance } from 'fastify';
-import { pino } from 'pino';
+import Fastify, { type FastifyInstance, LogController } from 'fastify';
 import type { z } from 'zod';
 import type { Catalogue } from '../knowledge/catalogue.ts';
 import type { AccessKey } from './access/keys.ts';
 import type { Settings } from './config.ts';
 import { invalid, shapeErrors } from './input.ts';
+import { createLog, requestLog } from './log.ts';
 import { access } from './plugins/access.ts';
 import { bodyDeadline } from './plugins/body-deadline.ts';
 import { closing } from './plugins/closing.ts';
@@ -50,12 +50,8 @@ export async function buildApp({
   version,
 }: AppOptions): Promise<FastifyInstance> {
   const app = Fastify({
-    // the request line and the outcome are logged; bodies, headers and queries never are
-    loggerInstance: pino({
-      level: settings.LOG_LEVEL,
-      base: null,
-      serializers: { req: ({ method, url, id }) => ({ method, path: url.split('?')[0], id }) },
-    }) as FastifyBaseLogger,
+    loggerInstance: createLog(settings.LOG_LEVEL),
+    logController: new LogController({ disableRequestLogging: true }),
     bodyLimit: settings.BODY_LIMIT_BYTES,
     genReqId: () => randomUUID(),
     // silence on a connection; bodies have a deadline of their own, because Node's would cut a streamed batch short
@@ -85,6 +81,7 @@ export async function buildApp({
 
   await app.register(accepts);
   await app.register(errors);
+  await app.register(requestLog);
   await app.register(metrics, { catalogue });
   await app.register(access, { keys, perMinute: settings.CALLS_PER_MINUTE });
   await app.register(closing);

@@ -5,8 +5,8 @@ import { inFlight, type Order } from './in-flight.ts';
 import { idOf, parseItem, problemLine } from './item.ts';
 import { type Line, splitLines } from './lines.ts';
 
-/** Lines that are worked on or wait to be read by the client, for each thread: enough that no thread waits. */
-const LINES_PER_THREAD = 4;
+/** Lines that are worked on or wait to be read by the client, for each task in hand: enough that no thread waits. */
+const LINES_PER_PLACE = 4;
 
 export interface BatchRules {
   readonly pool: Pool;
@@ -62,6 +62,6 @@ export function answerLines(
   body: AsyncIterable<Uint8Array> | Iterable<Uint8Array>,
   rules: BatchRules,
 ): AsyncGenerator<Answer, void, void> {
-  const most = LINES_PER_THREAD * rules.pool.places;
+  const most = LINES_PER_PLACE * rules.pool.places;
   return inFlight(splitLines(body, rules.lineLimit), lineAnswerer(rules), most, rules.order);
 }

@@ -7,7 +7,7 @@ export interface Posted {
 }
 
 /**
- * @returns a copy of the bytes of the body, alone in their memory: only so they can go to a thread without another copy.
+ * @returns the bytes of the body, alone in their memory: a thread would be sent the whole block that they share with others.
  * @throws HttpProblem `malformed-json` when nothing was sent.
  */
 export function postedOf({ body }: FastifyRequest): Posted {

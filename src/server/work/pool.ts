@@ -5,18 +5,31 @@ import { Piscina } from 'piscina';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import { HttpProblem } from '../problems.ts';
 import { doTask, type Outcome, type Task } from '../tasks/tasks.ts';
-import { createTurns, type Rank } from './turns.ts';
+import { createTurns, type Rank as QuickRank } from './turns.ts';
 import type { WorkerData } from './worker.ts';
 
 /** A record of the largest size stays far below; a thread that needs more is ended, not the service. */
 const HEAP_MB = 512;
 
+/**
+ * Quick tasks that a thread has in hand. With one, thread and event loop wait for each other after every answer, which
+ * costs a third of the throughput on one core (`npm run bench -- http`); more than four gain nothing.
+ */
+const IN_HAND = 4;
+
+/**
+ * `single` is one person waiting for one answer, `batch` one item of many: both are quick. `long` is an answer that may
+ * take seconds; such tasks have threads of their own, so that no quick one stands behind them.
+ */
+export type Rank = QuickRank | 'long';
+
 export interface Pool {
-  /** How many tasks are done at one time. */
+  /** How many quick tasks are in hand at one time. */
   readonly places: number;
   /**
    * @returns the bytes of the answer.
-   * @throws HttpProblem when the task is refused, `overloaded` when too many wait; Error when its thread fails.
+   * @throws HttpProblem when the task is refused, `overloaded` when too many of its rank wait; Error when it ends the
+   *   thread that does it alone.
    */
   run(task: Task, rank: Rank): Promise<Uint8Array<ArrayBuffer>>;
   /** Resolves once every thread has loaded its rule sets. */
@@ -26,7 +39,7 @@ export interface Pool {
 }
 
 export interface PoolOptions {
-  /** Threads; 0 does the work on the event loop. */
+  /** Threads for quick tasks, and half as many more for long ones; 0 does the work on the event loop. */
   readonly workers: number;
   /** Singles that may wait, and as many long ones. */
   readonly queueLimit: number;
@@ -39,48 +52,86 @@ export interface PoolOptions {
   readonly worker?: URL;
 }
 
-function startThreads({ workers, rules, onError, worker }: PoolOptions): Piscina<Task, Outcome> {
-  const threads = new Piscina<Task, Outcome>({
+type Threads = Piscina<Task, Outcome>;
+
+function startThreads(threads: number, inHand: number, { rules, onError, worker }: PoolOptions): Threads {
+  const started = new Piscina<Task, Outcome>({
     filename: fileURLToPath(worker ?? new URL('worker.ts', import.meta.url)),
     workerData: { rules } satisfies WorkerData,
-    minThreads: workers,
-    maxThreads: workers,
+    minThreads: threads,
+    maxThreads: threads,
+    concurrentTasksPerWorker: inHand,
     idleTimeout: Number.POSITIVE_INFINITY,
     resourceLimits: { maxOldGenerationSizeMb: HEAP_MB },
     recordTiming: false,
   });
-  threads.on('error', onError);
-  return threads;
+  started.on('error', onError);
+  return started;
 }
 
-export function createPool(options: PoolOptions): Pool {
-  const { workers, queueLimit, catalogue } = options;
-  const threads = workers === 0 ? undefined : startThreads(options);
-  const places = Math.max(1, workers);
-  const turns = createTurns(places, queueLimit);
+interface Doers {
+  readonly places: number;
+  readonly longPlaces: number;
+  perform(task: Task, rank: Rank): Promise<Outcome>;
+  ready(): Promise<void>;
+  close(): Promise<void>;
+}
 
-  async function perform(task: Task): Promise<Outcome> {
-    // the bytes change hands without a copy
-    if (threads !== undefined)
-      return threads.run(task, { transferList: 'bytes' in task ? [task.bytes.buffer] : [] });
+function inThreads(options: PoolOptions): Doers {
+  const { workers } = options;
+  const longPlaces = Math.max(1, Math.floor(workers / 2));
+  const quick = startThreads(workers, IN_HAND, options);
+  const long = startThreads(longPlaces, 1, options);
+  /** One task for each thread: none of them is free for a second one before it is loaded. */
+  const loaded = (threads: Threads, n: number): Promise<unknown> =>
+    Promise.all(Array.from({ length: n }, () => threads.run({ kind: 'nothing' })));
+  return {
+    places: workers * IN_HAND,
+    longPlaces,
+    async perform(task, rank) {
+      if (rank === 'long') return long.run(task);
+      try {
+        return await quick.run(task);
+      } catch {
+        // a thread that ends takes with it what it has in hand: each is done once more, alone, and only the culprit fails
+        return long.run(task);
+      }
+    },
+    ready: async () => {
+      await Promise.all([loaded(quick, workers * IN_HAND), loaded(long, longPlaces)]);
+    },
+    close: async () => {
+      await Promise.all([quick.destroy(), long.destroy()]);
+    },
+  };
+}
+
+const onTheLoop = ({ catalogue }: PoolOptions): Doers => ({
+  places: 1,
+  longPlaces: 1,
+  async perform(task) {
     // between two tasks the loop takes in and sends what has come meanwhile; a batch would stop it otherwise
     await setImmediate();
     return doTask(task, catalogue);
-  }
+  },
+  ready: async () => undefined,
+  close: async () => undefined,
+});
 
+export function createPool(options: PoolOptions): Pool {
+  const doers = options.workers === 0 ? onTheLoop(options) : inThreads(options);
+  const quickTurns = createTurns(doers.places, options.queueLimit);
+  const longTurns = createTurns(doers.longPlaces, options.queueLimit);
   return {
-    places,
+    places: doers.places,
     async run(task, rank) {
-      const outcome = await turns.take(rank, () => perform(task));
+      const job = () => doers.perform(task, rank);
+      const outcome = await (rank === 'long' ? longTurns.take('single', job) : quickTurns.take(rank, job));
       if (outcome instanceof Uint8Array) return outcome;
       const { slug, ...more } = outcome;
       throw new HttpProblem(slug, more);
     },
-    async ready() {
-      // one task for each thread: none of them is free for a second one before it is loaded
-      if (threads === undefined) return;
-      await Promise.all(Array.from({ length: workers }, () => threads.run({ kind: 'nothing' })));
-    },
-    close: async () => threads?.destroy(),
+    ready: doers.ready,
+    close: doers.close,
   };
 }

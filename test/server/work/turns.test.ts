@@ -66,26 +66,6 @@ describe('turns', () => {
     expect(order).toHaveLength(13);
   });
 
-  test('long jobs leave a place free, and take turns with a batch', async () => {
-    const { add, order, step } = recorder(createTurns(2, 100));
-    const all = ['l0', 'l1', 'l2'].map((name) => add('long', name));
-    expect(order).toEqual(['l0']);
-    for (const name of ['b0', 'b1', 'b2']) all.push(add('batch', name));
-    all.push(add('single', 's0'));
-    for (let i = 0; i < all.length; i++) await step();
-    await Promise.all(all);
-    expect(order).toEqual('l0 b0 s0 l1 b1 l2 b2'.split(' '));
-  });
-
-  test('long jobs too many are refused as singles are', async () => {
-    const { add, step } = recorder(createTurns(2, 1));
-    const kept = [add('long', 'a'), add('long', 'b')];
-    await expect(add('long', 'c')).rejects.toMatchObject({ slug: 'overloaded' });
-    kept.push(add('single', 's'));
-    for (let i = 0; i < kept.length; i++) await step();
-    await Promise.all(kept);
-  });
-
   test('a job that fails gives its place back and passes its error on', async () => {
     const turns = createTurns(1, 0);
     const fail = (): Promise<void> => Promise.reject(new Error('no'));
