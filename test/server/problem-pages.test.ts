@@ -1,5 +1,6 @@
 /** Every problem that is sent has a page that says what happened and how to mend it. */
 import { describe, expect, test } from 'vitest';
+import { LINTS } from '../../src/authoring/lint/catalogue.ts';
 import { PROBLEMS, type ProblemSlug, rawProblem } from '../../src/server/problems.ts';
 import { ASSESS, MINIMAL, type Reply, sharedApp } from './app.ts';
 import { BATCH, NDJSON } from './batch/batches.ts';
@@ -25,7 +26,29 @@ describe('pages', () => {
   test('the list leads to every page and to nothing else', async () => {
     const reply = await app.ask('/problems');
     const links = [...reply.body.matchAll(/href="(\/problems\/[^"]+)"/g)].map((m) => m[1] as string);
-    expect(links.sort()).toEqual(SLUGS.map((slug) => `/problems/${slug}`).sort());
+    const pages = [...SLUGS, ...Object.keys(LINTS).map((id) => `lint-${id}`)];
+    expect(links.sort()).toEqual(pages.map((slug) => `/problems/${slug}`).sort());
+  });
+
+  test.each(Object.entries(LINTS))(
+    '/problems/lint-%s says what, why, how to mend and when to leave it',
+    async (id, l) => {
+      const reply = await app.ask(`/problems/lint-${id}`);
+      expect(reply.statusCode).toBe(200);
+      for (const part of [`<h1>${l.title}</h1>`, `<code>${id}</code>`, l.what, l.why, l.mend, l.ignore])
+        expect(reply.body).toContain(part);
+    },
+  );
+
+  test.each(['lint-', 'lint-nothing', 'lint-constructor'])('/problems/%s is not there', async (slug) => {
+    expect((await app.ask(`/problems/${slug}`)).statusCode).toBe(404);
+  });
+
+  test('are well-formed pages, because no text of theirs holds a mark of HTML', () => {
+    const texts = [...Object.values(LINTS), ...Object.values(PROBLEMS)].flatMap((entry) =>
+      Object.values(entry),
+    );
+    expect(texts.filter((text) => /[<>&]/.test(String(text)))).toEqual([]);
   });
 
   test('slugs are fit for an address and statuses are those of failures', () => {

@@ -1,5 +1,5 @@
 /**
- * Every lint, in one list. An id is a stable address: `/problems/lint/{id}` is a page that says what is meant, why it
+ * Every lint, in one list. An id is a stable address: `/problems/lint-{id}` is a page that says what is meant, why it
  * matters, how to mend it, and when to leave it. An `error` keeps a rule set from being loaded; a `warning` does not, and
  * an author may allow it with a reason.
  */

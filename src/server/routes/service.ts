@@ -3,34 +3,9 @@ import type { FastifyPluginAsync } from 'fastify';
 import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
 import { z } from 'zod';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
-import { HttpProblem, PROBLEMS, type ProblemSlug } from '../problems.ts';
+import { indexPage, pageOf } from '../pages.ts';
+import { HttpProblem } from '../problems.ts';
 import { openResponses, problemResponses } from './responses.ts';
-
-function page(title: string, body: string): string {
-  return `<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${title}</title>
-<style>body{font:1rem/1.5 system-ui,sans-serif;max-width:40rem;margin:2rem auto;padding:0 1rem;color:#1b2733}a{color:#0b5c8a}</style></head>
-<body>${body}</body></html>
-`;
-}
-
-function problemPage(slug: ProblemSlug): string {
-  const { title, status, what, mend } = PROBLEMS[slug];
-  return page(
-    title,
-    `<h1>${title}</h1><p>HTTP status ${status}, type <code>/problems/${slug}</code></p><h2>What happened</h2><p>${what}</p><h2>How to mend it</h2><p>${mend}</p><p><a href="/problems">All problems</a></p>`,
-  );
-}
-
-function indexPage(): string {
-  const items = Object.entries(PROBLEMS).map(
-    ([slug, p]) => `<li><a href="/problems/${slug}">${p.title}</a> (${p.status})</li>`,
-  );
-  return page(
-    'Problems',
-    `<h1>Problems</h1><p>Every way in which a request can fail.</p><ul>${items.join('')}</ul>`,
-  );
-}
 
 const Html = { description: 'A page.', content: { 'text/html': { schema: z.string() } } };
 const State = z.object({ status: z.literal('ok') }).meta({ id: 'ServiceState' });
@@ -127,7 +102,11 @@ export const service =
       {
         config: { scope: 'open' },
         schema: {
-          ...describe('listProblems', 'All problems', 'Every way in which a request can fail.'),
+          ...describe(
+            'listProblems',
+            'All problems',
+            'Every way in which a request can fail, and everything that the lint says of a rule set.',
+          ),
           response: { 200: Html, ...openResponses(408, 500) },
         } satisfies FastifyZodOpenApiSchema,
       },
@@ -139,16 +118,21 @@ export const service =
       {
         config: { scope: 'open' },
         schema: {
-          ...describe('getProblem', 'One problem', 'What it means and how to mend it.'),
+          ...describe(
+            'getProblem',
+            'One problem',
+            'What it means and how to mend it. `lint-` and the id of a lint leads to the page of that lint.',
+          ),
           params: Slug,
           response: { 200: Html, ...openResponses(404, 408, 500) },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
         const { slug } = request.params as z.infer<typeof Slug>;
-        if (!Object.hasOwn(PROBLEMS, slug))
+        const page = pageOf(slug);
+        if (page === undefined)
           throw new HttpProblem('not-found', { detail: `There is no problem "${slug}".` });
-        return reply.type('text/html; charset=utf-8').send(problemPage(slug as ProblemSlug));
+        return reply.type('text/html; charset=utf-8').send(page);
       },
     );
   };
