@@ -21,6 +21,7 @@ import { agreements } from './routes/agreement.ts';
 import { assessments } from './routes/assessments.ts';
 import { batch } from './routes/batch.ts';
 import { comparisons } from './routes/comparisons.ts';
+import { drafts } from './routes/drafts.ts';
 import { measurements } from './routes/measurements.ts';
 import { plans } from './routes/plans.ts';
 import { ruleSets } from './routes/rule-sets.ts';
@@ -96,6 +97,7 @@ export async function buildApp({
   await app.register(plans(pool));
   await app.register(squads(pool, settings.BODY_LIMIT_BYTES));
   await app.register(agreements(pool));
+  await app.register(drafts(pool));
   await app.register(ruleSets(catalogue));
   await app.register(service(catalogue));
   app.addHook('onClose', () => pool.close());

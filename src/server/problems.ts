@@ -103,6 +103,12 @@ export const PROBLEMS = {
     what: 'The header "Content-Type" is missing, or names another type than the address reads.',
     mend: 'Send a type that the header "Accept-Post" of the answer names, with that "Content-Type".',
   },
+  'too-costly': {
+    status: 422,
+    title: 'The request takes too long to answer',
+    what: 'The draft, the raw data or the squad is well-formed, but the work on it was stopped, because it took longer than one request may.',
+    mend: 'Send less at a time: fewer rules, templates, cases, records or body points.',
+  },
   'bad-http': {
     status: 400,
     title: 'The request is not valid HTTP',

@@ -27,7 +27,7 @@ export const agreements =
               description: 'Agreement, observation by observation.',
               content: { 'application/json': { schema: AgreementAnswer } },
             },
-            ...problemResponses(400, 408, 413, 415, 500, 503),
+            ...problemResponses(400, 408, 413, 415, 422, 500, 503),
           },
         } satisfies FastifyZodOpenApiSchema,
       },

@@ -28,7 +28,7 @@ export const measurements =
               description: 'What could be measured, and what could not.',
               content: { 'application/json': { schema: MeasurementsAnswer } },
             },
-            ...problemResponses(400, 408, 413, 415, 500, 503),
+            ...problemResponses(400, 408, 413, 415, 422, 500, 503),
           },
         } satisfies FastifyZodOpenApiSchema,
       },

@@ -69,7 +69,7 @@ export const squads =
               description: 'The groups, and who stands apart.',
               content: { 'application/json': { schema: SquadAnswer }, ...REPORT_CONTENT },
             },
-            ...problemResponses(400, 406, 408, 413, 415, 500, 503),
+            ...problemResponses(400, 406, 408, 413, 415, 422, 500, 503),
           },
         } satisfies FastifyZodOpenApiSchema,
       },

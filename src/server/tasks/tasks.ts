@@ -4,6 +4,7 @@ import { HttpProblem, type ProblemParts } from '../problems.ts';
 import { type AgreeTask, agreeTask } from './agree.ts';
 import { type AssessTask, assessTask } from './assess.ts';
 import { type CompareTask, compareTask } from './compare.ts';
+import { type DraftTask, draftTask } from './drafts.ts';
 import { type ItemTask, itemTask } from './item.ts';
 import { type MeasureTask, measureTask } from './measure.ts';
 import { type PlanTask, planTask } from './plan.ts';
@@ -22,6 +23,7 @@ export type Task =
   | PlanTask
   | SquadTask
   | AgreeTask
+  | DraftTask
   | NoTask;
 
 /** What an `HttpProblem` says, as plain data: an error loses its own fields on the way out of a thread. */
@@ -30,7 +32,7 @@ export type Refusal = Pick<HttpProblem, 'slug'> & ProblemParts;
 /** The bytes of the answer, or why there is none. */
 export type Outcome = Uint8Array<ArrayBuffer> | Refusal;
 
-async function textOf(task: Task, catalogue: Catalogue): Promise<string> {
+async function textOf(task: Task, catalogue: Catalogue, rules: string): Promise<string> {
   switch (task.kind) {
     case 'assess':
       return assessTask(task, catalogue);
@@ -46,14 +48,20 @@ async function textOf(task: Task, catalogue: Catalogue): Promise<string> {
       return squadTask(task, catalogue);
     case 'agree':
       return agreeTask(task, catalogue);
+    case 'check':
+    case 'try':
+    case 'score':
+    case 'fit':
+      return draftTask(task, catalogue, rules);
     case 'nothing':
       return '';
   }
 }
 
-export async function doTask(task: Task, catalogue: Catalogue): Promise<Outcome> {
+/** @param rules folder of the rule sets, for what is read only when it is asked for. */
+export async function doTask(task: Task, catalogue: Catalogue, rules: string): Promise<Outcome> {
   try {
-    return new TextEncoder().encode(await textOf(task, catalogue));
+    return new TextEncoder().encode(await textOf(task, catalogue, rules));
   } catch (error) {
     if (!(error instanceof HttpProblem)) throw error;
     const { slug, detail, errors, headers } = error;

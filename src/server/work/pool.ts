@@ -17,6 +17,9 @@ const HEAP_MB = 512;
  */
 const IN_HAND = 4;
 
+/** A long task that takes more is ended with its thread: what a draft costs cannot be known before it is run. */
+const LONGEST_MS = 60_000;
+
 /**
  * `single` is one person waiting for one answer, `batch` one item of many: both are quick. `long` is an answer that may
  * take seconds; such tasks have threads of their own, so that no quick one stands behind them.
@@ -48,6 +51,8 @@ export interface PoolOptions {
   readonly catalogue: Catalogue;
   /** Told of a thread that failed while it had nothing to do. */
   readonly onError: (error: Error) => void;
+  /** Milliseconds after which a long task is ended; not without threads. */
+  readonly longestMs?: number;
   /** Another file to run in the threads. */
   readonly worker?: URL;
 }
@@ -78,10 +83,19 @@ interface Doers {
 }
 
 function inThreads(options: PoolOptions): Doers {
-  const { workers } = options;
+  const { workers, longestMs = LONGEST_MS } = options;
   const longPlaces = Math.max(1, Math.floor(workers / 2));
   const quick = startThreads(workers, IN_HAND, options);
   const long = startThreads(longPlaces, 1, options);
+  async function inTime(task: Task): Promise<Outcome> {
+    const signal = AbortSignal.timeout(longestMs);
+    try {
+      return await long.run(task, { signal });
+    } catch (error) {
+      if (signal.aborted) throw new HttpProblem('too-costly');
+      throw error;
+    }
+  }
   /** One task for each thread: none of them is free for a second one before it is loaded. */
   const loaded = (threads: Threads, n: number): Promise<unknown> =>
     Promise.all(Array.from({ length: n }, () => threads.run({ kind: 'nothing' })));
@@ -89,12 +103,12 @@ function inThreads(options: PoolOptions): Doers {
     places: workers * IN_HAND,
     longPlaces,
     async perform(task, rank) {
-      if (rank === 'long') return long.run(task);
+      if (rank === 'long') return inTime(task);
       try {
         return await quick.run(task);
       } catch {
         // a thread that ends takes with it what it has in hand: each is done once more, alone, and only the culprit fails
-        return long.run(task);
+        return inTime(task);
       }
     },
     ready: async () => {
@@ -106,13 +120,13 @@ function inThreads(options: PoolOptions): Doers {
   };
 }
 
-const onTheLoop = ({ catalogue }: PoolOptions): Doers => ({
+const onTheLoop = ({ catalogue, rules }: PoolOptions): Doers => ({
   places: 1,
   longPlaces: 1,
   async perform(task) {
     // between two tasks the loop takes in and sends what has come meanwhile; a batch would stop it otherwise
     await setImmediate();
-    return doTask(task, catalogue);
+    return doTask(task, catalogue, rules);
   },
   ready: async () => undefined,
   close: async () => undefined,

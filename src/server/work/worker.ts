@@ -11,7 +11,7 @@ export interface WorkerData {
 
 async function prepare({ rules }: WorkerData): Promise<(task: Task) => Promise<Outcome>> {
   const catalogue = createCatalogue(await loadAll(rules));
-  return (task) => doTask(task, catalogue);
+  return (task) => doTask(task, catalogue, rules);
 }
 
 /** The pool takes a promise of the handler: a thread is ready once its rule sets are. */
