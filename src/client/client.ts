@@ -3,6 +3,15 @@ import type { AgreementAnswer, AgreementRequest } from '../contract/agreement.ts
 import type { AssessmentAnswer } from '../contract/answer.ts';
 import type { BatchItem, BatchLine } from '../contract/batch.ts';
 import type { ComparisonAnswer, ComparisonRequest } from '../contract/comparison.ts';
+import type {
+  CheckAnswer,
+  CheckRequest,
+  FitAnswer,
+  LabelledRequest,
+  ScoreAnswer,
+  TryAnswer,
+  TryRequest,
+} from '../contract/drafts.ts';
 import type { MeasurementsAnswer, MeasurementsRequest } from '../contract/measurements.ts';
 import type { PlanAnswer, PlanRequest } from '../contract/plan.ts';
 import type { AssessmentRequest } from '../contract/request.ts';
@@ -39,6 +48,11 @@ export interface Client {
   readonly plan: (request: PlanRequest, options?: CallOptions) => Promise<PlanAnswer>;
   readonly squad: (request: SquadRequest, options?: CallOptions) => Promise<SquadAnswer>;
   readonly agreement: (request: AgreementRequest, options?: CallOptions) => Promise<AgreementAnswer>;
+  /** A draft of the rules travels in the request and is never stored. */
+  readonly checkDraft: (request: CheckRequest, options?: CallOptions) => Promise<CheckAnswer>;
+  readonly tryDraft: (request: TryRequest, options?: CallOptions) => Promise<TryAnswer>;
+  readonly scoreDraft: (request: LabelledRequest, options?: CallOptions) => Promise<ScoreAnswer>;
+  readonly fitDraft: (request: LabelledRequest, options?: CallOptions) => Promise<FitAnswer>;
   /** An empty record with every code that these views can show. */
   readonly blankRecord: (
     ruleSet: { readonly name: string; readonly version: string; readonly views?: readonly string[] },
@@ -70,6 +84,10 @@ export function createClient(options: ClientOptions): Client {
     plan: post('/v1/plans'),
     squad: post('/v1/squads'),
     agreement: post('/v1/agreement'),
+    checkDraft: post('/v1/drafts/check'),
+    tryDraft: post('/v1/drafts/try'),
+    scoreDraft: post('/v1/drafts/score'),
+    fitDraft: post('/v1/drafts/fit'),
     async blankRecord({ name, version, views = [] }, more = {}) {
       const query = views.length === 0 ? '' : `?views=${encodeURIComponent(views.join(','))}`;
       const path = `/v1/rule-sets/${encodeURIComponent(name)}/${encodeURIComponent(version)}/blank-record${query}`;

@@ -2,8 +2,10 @@
 export type * from '../contract/agreement.ts';
 export type * from '../contract/answer.ts';
 export type * from '../contract/batch.ts';
+export type * from '../contract/calibration.ts';
 export type { Arm, Certainty, Goal, Level, Side, View } from '../contract/common.ts';
 export type { ComparisonAnswer, ComparisonRequest } from '../contract/comparison.ts';
+export type * from '../contract/drafts.ts';
 export type { MeasurementsAnswer, MeasurementsRequest } from '../contract/measurements.ts';
 export type { PlanAnswer, PlanRequest } from '../contract/plan.ts';
 export type { Problem, ProblemError } from '../contract/problem.ts';

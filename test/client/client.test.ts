@@ -49,6 +49,17 @@ describe('each operation', () => {
     ).toHaveProperty('swimmer');
   });
 
+  test('checks, tries, scores and fits a draft of the rules', async () => {
+    const { cases } = await client.checkDraft(await example('checkDraft/01-stronger-link'));
+    expect(cases.broken.map((c) => c.id)).toEqual(['cause-hand-only-pull']);
+    const { causes } = await client.tryDraft(await example('tryDraft/01-stronger-link'));
+    expect(causes.length).toBeGreaterThan(0);
+    const { scores } = await client.scoreDraft(await example('scoreDraft/01-twenty-labelled-records'));
+    expect(scores.overall.cases).toBe(20);
+    const { fit } = await client.fitDraft(await example('fitDraft/01-sixty-labelled-records'));
+    expect(fit.proposals.length).toBeGreaterThan(0);
+  });
+
   test('writes a report for the swimmer', async () => {
     const page = await client.assessmentReport(await example('assess/01-high-head'), {
       form: 'text/html',

@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { start } from '../../src/server/start.ts';
 import { QUIET } from '../settings.ts';
 import { type Browser, openBrowser } from './browser.ts';
+import { execute, fill, openOperation as open } from './docs-page.ts';
 
 let service: Awaited<ReturnType<typeof start>>;
 let browser: Browser;
@@ -17,38 +18,7 @@ afterAll(async () => {
   await service?.app.close();
 });
 
-/** Opens an operation of the page and waits for its form. */
-async function openOperation(id: string) {
-  const { page } = browser;
-  await page.goto(`${service.url}/docs`);
-  const block = page.locator(`[id="operations-${id}"]`);
-  await block.locator('.opblock-summary').click();
-  await block.locator('button.execute').waitFor();
-  return block;
-}
-
-/** Types into the parameter fields of an operation. */
-async function fill(
-  block: ReturnType<Browser['page']['locator']>,
-  values: { readonly [name: string]: string },
-) {
-  for (const [name, value] of Object.entries(values)) {
-    await block.locator(`tr[data-param-name="${name}"] input`).fill(value);
-  }
-}
-
-/** Presses Execute and reads what came back. */
-async function execute(
-  block: ReturnType<Browser['page']['locator']>,
-): Promise<{ status: string; body: string }> {
-  await block.locator('button.execute').click();
-  const live = block.locator('.live-responses-table .response').first();
-  await live.waitFor();
-  const status = (await live.locator('.response-col_status').first().innerText()).trim();
-  // the box also holds the buttons to copy and download
-  const box = await live.locator('.highlight-code').first().innerText();
-  return { status, body: box.slice(box.indexOf('{')) };
-}
+const openOperation = (id: string) => open(browser.page, service.url, id);
 
 describe('the documentation page', () => {
   test('names the service and shows the first step first', async () => {
