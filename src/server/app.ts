@@ -1,16 +1,19 @@
 /** The HTTP shell: parses, validates, answers. It knows nothing of swimming. */
 import { randomUUID } from 'node:crypto';
 import accepts from '@fastify/accepts';
+import cors from '@fastify/cors';
 import Fastify, { type FastifyInstance, LogController } from 'fastify';
 import type { z } from 'zod';
 import type { Catalogue } from '../knowledge/catalogue.ts';
 import type { AccessKey } from './access/keys.ts';
 import type { Settings } from './config.ts';
+import type { DecisionLog } from './decision-log.ts';
 import { invalid, shapeErrors } from './input.ts';
 import { createLog, requestLog } from './log.ts';
 import { access } from './plugins/access.ts';
 import { bodyDeadline } from './plugins/body-deadline.ts';
 import { closing } from './plugins/closing.ts';
+import { corsOptions } from './plugins/cors.ts';
 import { errors, sendProblem, toProblem } from './plugins/errors.ts';
 import { jsonBody } from './plugins/json-body.ts';
 import { metrics } from './plugins/metrics.ts';
@@ -27,6 +30,7 @@ import { plans } from './routes/plans.ts';
 import { ruleSets } from './routes/rule-sets.ts';
 import { service } from './routes/service.ts';
 import { squads } from './routes/squads.ts';
+import type { SelfTest } from './tasks/self-test.ts';
 import type { Pool } from './work/pool.ts';
 
 export interface AppOptions {
@@ -36,6 +40,10 @@ export interface AppOptions {
   readonly catalogue: Catalogue;
   /** Does the work; ended with the app. */
   readonly pool: Pool;
+  /** Left out: no decision is written down. */
+  readonly decisions?: DecisionLog | undefined;
+  /** Cases that must pass before the service says that it is ready. */
+  readonly selfTests: readonly SelfTest[];
   readonly examples: Examples;
   /** Version of the service, shown in the contract. */
   readonly version: string;
@@ -47,6 +55,8 @@ export async function buildApp({
   keys,
   catalogue,
   pool,
+  decisions,
+  selfTests,
   examples,
   version,
 }: AppOptions): Promise<FastifyInstance> {
@@ -80,18 +90,22 @@ export async function buildApp({
   });
   app.setSerializerCompiler(() => JSON.stringify);
 
+  // a client that has sent everything may close its side and still read: Node would hang up on it
+  Object.assign(app.server, { httpAllowHalfOpen: true });
+
   await app.register(accepts);
   await app.register(errors);
   await app.register(requestLog);
   await app.register(metrics, { catalogue });
   await app.register(access, { keys, perMinute: settings.CALLS_PER_MINUTE });
+  if (settings.CORS_ORIGINS.length > 0) await app.register(cors, corsOptions(settings.CORS_ORIGINS));
   await app.register(closing);
   await app.register(bodyDeadline, { milliseconds: settings.BODY_TIMEOUT_MS });
   await app.register(jsonBody);
   await app.register(securityHeaders);
   await app.register(swaggerPage, { examples, version });
-  await app.register(assessments(pool));
-  await app.register(batch(pool, settings));
+  await app.register(assessments(pool, decisions));
+  await app.register(batch(pool, settings, decisions));
   await app.register(measurements(pool));
   await app.register(comparisons(pool));
   await app.register(plans(pool));
@@ -99,8 +113,11 @@ export async function buildApp({
   await app.register(agreements(pool));
   await app.register(drafts(pool));
   await app.register(ruleSets(catalogue));
-  await app.register(service(catalogue));
-  app.addHook('onClose', () => pool.close());
+  await app.register(service(catalogue, pool, selfTests));
+  app.addHook('onClose', async () => {
+    await pool.close();
+    decisions?.close();
+  });
   await app.ready();
   return app;
 }

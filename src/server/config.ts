@@ -13,17 +13,24 @@ const wholeNumber = (min: number, max: number, fallback: number) =>
     .transform(Number)
     .pipe(z.int().min(min).max(max));
 
-const Settings = z.object({
+/** Scheme, host and port, as a browser sends it (RFC 6454). */
+function isOrigin(text: string): boolean {
+  return URL.canParse(text) && new URL(text).origin === text;
+}
+
+export const Settings = z.object({
   HOST: z.string().min(1).default('127.0.0.1').describe('Address to listen on.'),
   PORT: wholeNumber(0, 65_535, 8080).describe('Port to listen on; 0 takes a free one.'),
   LOG_LEVEL: z
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'])
     .default('info')
     .describe('How much is logged. Bodies are never logged.'),
-  BODY_LIMIT_BYTES: wholeNumber(1024, 64 * MIB, MIB).describe('Largest request body.'),
+  BODY_LIMIT_BYTES: wholeNumber(1024, 64 * MIB, MIB).describe(
+    'Largest request body; a squad may be eight times as large.',
+  ),
   BODY_TIMEOUT_MS: wholeNumber(100, 600_000, 30_000).describe('Longest time in which a body may arrive.'),
   WORKERS: wholeNumber(0, 256, availableParallelism()).describe(
-    'Threads that assess; 0 does it on the thread that also speaks HTTP. Left out: one for each core.',
+    'Threads for quick answers, and half as many more for long ones; 0 does all of it on the thread that also speaks HTTP, without a limit of time.',
   ),
   QUEUE_LIMIT: wholeNumber(0, 100_000, 256).describe(
     'Requests that may wait for a thread; more get 503 with Retry-After.',
@@ -38,12 +45,32 @@ const Settings = z.object({
     .string()
     .min(1)
     .optional()
-    .describe('File with the access keys (digests). Left out: no key is asked for.'),
+    .describe(
+      'File with the access keys: digests only. `npm run new-key -- --id club-a --scopes assess,read` makes one. Left out: no key is asked for.',
+    ),
   OPEN_ACCESS: z
     .enum(['true', 'false'])
     .default('false')
     .transform((v) => v === 'true')
     .describe('Allow a public address without keys: only where something in front controls access.'),
+  CORS_ORIGINS: z
+    .string()
+    .optional()
+    .transform((text, ctx) => {
+      const origins = text === undefined ? [] : text.split(',').map((o) => o.trim());
+      for (const origin of origins)
+        if (!isOrigin(origin))
+          ctx.addIssue({ code: 'custom', message: `"${origin}" is no origin such as https://club.example` });
+      return origins;
+    })
+    .describe('Web pages that may call from a browser, with commas between. Left out: none but its own.'),
+  DECISION_LOG: z
+    .string()
+    .min(1)
+    .optional()
+    .describe(
+      'File to which a line of ids and digests is added for each assessment. Left out: none is kept.',
+    ),
   CALLS_PER_MINUTE: wholeNumber(1, 1_000_000, 600).describe('For each key that sets no number of its own.'),
 });
 export type Settings = z.infer<typeof Settings>;

@@ -127,6 +127,12 @@ export const PROBLEMS = {
     what: 'As many requests as it can hold are waiting already. This one was not begun.',
     mend: 'Send the request again after the seconds in the header "Retry-After". It is safe: nothing is stored.',
   },
+  'not-ready': {
+    status: 503,
+    title: 'The service cannot be trusted with a swimmer now',
+    what: 'A case that a rule set brings along does not come out as it must.',
+    mend: 'Send requests to another instance. Whoever runs this one finds the case in "detail".',
+  },
   'shutting-down': {
     status: 503,
     title: 'The service is shutting down',

@@ -2,6 +2,8 @@
 import { availableParallelism } from 'node:os';
 import { describe, expect, test } from 'vitest';
 import { readSettings } from '../../src/server/config.ts';
+import { README, readBlock } from '../docs-blocks.ts';
+import { settingsTable } from '../settings-table.ts';
 import { runToEnd } from './process.ts';
 
 const WRONG = {
@@ -34,6 +36,7 @@ describe('settings', () => {
       BATCH_LINE_LIMIT_BYTES: MIB,
       BATCH_BODY_LIMIT_BYTES: 32 * MIB,
       OPEN_ACCESS: false,
+      CORS_ORIGINS: [],
       CALLS_PER_MINUTE: 600,
     });
   });
@@ -87,4 +90,8 @@ describe('settings', () => {
     expect(lines).toHaveLength(1 + Object.keys(WRONG).length);
     for (const name of Object.keys(WRONG)) expect(printed).toContain(`  ${name}: `);
   });
+});
+
+test('the table in the README is the one that the schema gives; `npm run settings` writes it', async () => {
+  expect(await readBlock(README, 'settings')).toBe(settingsTable());
 });

@@ -101,8 +101,14 @@ describe('types that are sent', () => {
     expect((await app.ask(problem.type)).statusCode).toBe(200);
   });
 
-  // of a service that is small, busy or closing: test/server/work/threads.test.ts, test/server/drafts.test.ts
-  const OF_A_STATE: ProblemSlug[] = ['too-many-lines', 'overloaded', 'shutting-down', 'too-costly'];
+  // of a service that is small, busy or closing: test/server/work/threads.test.ts, test/server/drafts.test.ts, test/server/operations.test.ts
+  const OF_A_STATE: ProblemSlug[] = [
+    'too-many-lines',
+    'overloaded',
+    'shutting-down',
+    'too-costly',
+    'not-ready',
+  ];
 
   // below HTTP there is no request to answer through, and a failure of the service itself is no one's request
   const BELOW: ProblemSlug[] = ['bad-http', 'timed-out', 'internal-error'];

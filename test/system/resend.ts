@@ -43,11 +43,12 @@ async function* linesOf(response: IncomingMessage): AsyncGenerator<string, void,
 }
 
 /**
+ * @param url where to send; asked anew for each send.
  * @param lines by id.
  * @param read told of the number of ids that have an answer; no more is read until it resolves.
  */
 export async function sendUntilAnswered(
-  url: string,
+  url: string | (() => string),
   lines: ReadonlyMap<string, string>,
   read: (answered: number) => Promise<void>,
 ): Promise<Tally> {
@@ -55,7 +56,7 @@ export async function sendUntilAnswered(
   while (tally.answers.size < lines.size) {
     tally.sends++;
     const left = [...lines].filter(([id]) => !tally.answers.has(id)).map(([, line]) => line);
-    const response = await send(url, left);
+    const response = await send(typeof url === 'string' ? url : url(), left);
     if (response === undefined) continue;
     for await (const line of linesOf(response)) {
       const { id } = JSON.parse(line) as { id: string };

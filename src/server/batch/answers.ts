@@ -1,4 +1,5 @@
 /** From the bytes of a batch to the lines of its answer. */
+import type { Decision } from '../decision-log.ts';
 import { HttpProblem } from '../problems.ts';
 import type { Pool } from '../work/pool.ts';
 import { inFlight, type Order } from './in-flight.ts';
@@ -17,6 +18,8 @@ export interface BatchRules {
   readonly minimal: boolean;
   /** True once the service shuts down: lines that were not begun are then refused. */
   readonly closing: () => boolean;
+  /** Told of each assessment that is answered. */
+  readonly onDecision: (decision: Decision) => void;
   /** Told of a line whose thread failed. */
   readonly onError: (error: unknown) => void;
 }
@@ -30,6 +33,7 @@ function lineAnswerer({
   lines,
   minimal,
   closing,
+  onDecision,
   onError,
 }: BatchRules): (line: Line) => Promise<Answer> {
   const firstLineOf = new Map<string, number>();
@@ -45,7 +49,9 @@ function lineAnswerer({
       if (closing()) throw new HttpProblem('shutting-down');
       const repeats = id === undefined ? undefined : firstLineOf.get(id);
       if (id !== undefined && repeats === undefined) firstLineOf.set(id, number);
-      return await pool.run({ kind: 'item', line: number, item, repeats, minimal }, 'batch');
+      const done = await pool.run({ kind: 'item', line: number, item, repeats, minimal }, 'batch');
+      if (done.decision !== undefined) onDecision(done.decision);
+      return done.bytes;
     } catch (error) {
       if (error instanceof HttpProblem) return problemLine(number, id, error);
       onError(error);

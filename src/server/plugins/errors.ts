@@ -61,6 +61,11 @@ export const errors = fp(async (app) => {
   });
   app.setNotFoundHandler((request, reply) => {
     const allowed = methodsOf(request.url.split('?')[0] as string);
+    if (request.method === 'OPTIONS' && allowed.length > 0)
+      return reply
+        .code(204)
+        .header('allow', ['OPTIONS', ...allowed].sort().join(', '))
+        .send();
     const problem =
       allowed.length === 0
         ? new HttpProblem('not-found')

@@ -32,7 +32,7 @@ export const agreements =
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
-        const bytes = await pool.run({ kind: 'agree', ...postedOf(request) }, 'long');
+        const { bytes } = await pool.run({ kind: 'agree', ...postedOf(request) }, 'long');
         return sendData(reply, bytes);
       },
     );

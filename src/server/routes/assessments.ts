@@ -5,14 +5,16 @@ import { z } from 'zod';
 import { AssessmentAnswer } from '../../contract/answer.ts';
 import { MinimalAnswer, PreferenceApplied, Preferences } from '../../contract/minimal-answer.ts';
 import { AssessmentRequest } from '../../contract/request.ts';
+import type { DecisionLog } from '../decision-log.ts';
 import { askedOf, REPORT_CONTENT, ReportQuery, send } from '../forms.ts';
 import { prefersMinimal } from '../prefer.ts';
 import { postedOf } from '../tasks/posted.ts';
+import { varyBy } from '../vary.ts';
 import type { Pool } from '../work/pool.ts';
 import { problemResponses } from './responses.ts';
 
 export const assessments =
-  (pool: Pool): FastifyPluginAsync =>
+  (pool: Pool, decisions: DecisionLog | undefined): FastifyPluginAsync =>
   async (app) => {
     app.post(
       '/v1/assessments',
@@ -45,8 +47,12 @@ export const assessments =
       async (request, reply) => {
         const asked = askedOf(request);
         const minimal = asked.form === 'application/json' && prefersMinimal(request.headers.prefer);
-        const bytes = await pool.run({ kind: 'assess', ...postedOf(request), ...asked, minimal }, 'single');
-        reply.header('vary', 'Accept, Prefer');
+        const { bytes, decision } = await pool.run(
+          { kind: 'assess', ...postedOf(request), ...asked, minimal },
+          'single',
+        );
+        if (decision !== undefined) decisions?.write(request.id, decision);
+        varyBy(reply, 'Accept, Prefer');
         if (minimal) reply.header('preference-applied', 'return=minimal');
         return send(reply, bytes, asked, 'assessment');
       },

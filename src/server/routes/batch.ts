@@ -7,9 +7,11 @@ import { PreferenceApplied, Preferences } from '../../contract/minimal-answer.ts
 import { answerLines } from '../batch/answers.ts';
 import { batchBody } from '../batch/body.ts';
 import type { Settings } from '../config.ts';
+import type { DecisionLog } from '../decision-log.ts';
 import { readQuery } from '../input.ts';
 import { prefersMinimal } from '../prefer.ts';
 import { HttpProblem } from '../problems.ts';
+import { varyBy } from '../vary.ts';
 import type { Pool } from '../work/pool.ts';
 import { problemResponses } from './responses.ts';
 
@@ -26,7 +28,7 @@ async function* withHead<T>(reply: FastifyReply, answers: AsyncIterable<T>): Asy
 }
 
 export const batch =
-  (pool: Pool, settings: BatchSettings): FastifyPluginAsync =>
+  (pool: Pool, settings: BatchSettings, decisions: DecisionLog | undefined): FastifyPluginAsync =>
   async (app) => {
     let open = 0;
 
@@ -78,13 +80,13 @@ export const batch =
             order,
             minimal,
             closing: () => app.closing.begun,
+            onDecision: (decision) => decisions?.write(request.id, decision),
             onError: (error) => request.log.error({ err: error }, 'a line of a batch failed'),
           }),
         );
         if (minimal) reply.header('preference-applied', 'return=minimal');
-        return reply
+        return varyBy(reply, 'Prefer')
           .type(NDJSON)
-          .header('vary', 'Prefer')
           .header('cache-control', 'no-store')
           .send(Readable.from(answers, { objectMode: false }));
       },

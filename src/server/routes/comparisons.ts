@@ -4,6 +4,7 @@ import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
 import { ComparisonAnswer, ComparisonRequest } from '../../contract/comparison.ts';
 import { askedOf, REPORT_CONTENT, ReportQuery, send } from '../forms.ts';
 import { postedOf } from '../tasks/posted.ts';
+import { varyBy } from '../vary.ts';
 import type { Pool } from '../work/pool.ts';
 import { problemResponses } from './responses.ts';
 
@@ -34,8 +35,8 @@ export const comparisons =
       },
       async (request, reply) => {
         const asked = askedOf(request);
-        const bytes = await pool.run({ kind: 'compare', ...postedOf(request), ...asked }, 'single');
-        return send(reply.header('vary', 'Accept'), bytes, asked, 'comparison');
+        const { bytes } = await pool.run({ kind: 'compare', ...postedOf(request), ...asked }, 'single');
+        return send(varyBy(reply, 'Accept'), bytes, asked, 'comparison');
       },
     );
   };

@@ -90,7 +90,8 @@ export const drafts =
         },
         async (request, reply) => {
           const task = { kind: kind as DraftTask['kind'], ...postedOf(request) };
-          return sendData(reply, await pool.run(task, 'long'));
+          const { bytes } = await pool.run(task, 'long');
+          return sendData(reply, bytes);
         },
       );
     }

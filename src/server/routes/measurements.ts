@@ -33,7 +33,7 @@ export const measurements =
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
-        const bytes = await pool.run({ kind: 'measure', ...postedOf(request) }, 'long');
+        const { bytes } = await pool.run({ kind: 'measure', ...postedOf(request) }, 'long');
         return sendData(reply, bytes);
       },
     );

@@ -4,6 +4,7 @@ import type { FastifyZodOpenApiSchema } from 'fastify-zod-openapi';
 import { PlanAnswer, PlanRequest } from '../../contract/plan.ts';
 import { askedOf, REPORT_CONTENT, ReportQuery, send } from '../forms.ts';
 import { postedOf } from '../tasks/posted.ts';
+import { varyBy } from '../vary.ts';
 import type { Pool } from '../work/pool.ts';
 import { problemResponses } from './responses.ts';
 
@@ -35,8 +36,8 @@ export const plans =
       },
       async (request, reply) => {
         const asked = askedOf(request);
-        const bytes = await pool.run({ kind: 'plan', ...postedOf(request), ...asked }, 'single');
-        return send(reply.header('vary', 'Accept'), bytes, asked, 'plan');
+        const { bytes } = await pool.run({ kind: 'plan', ...postedOf(request), ...asked }, 'single');
+        return send(varyBy(reply, 'Accept'), bytes, asked, 'plan');
       },
     );
   };

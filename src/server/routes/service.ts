@@ -5,6 +5,8 @@ import { z } from 'zod';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import { indexPage, pageOf } from '../pages.ts';
 import { HttpProblem } from '../problems.ts';
+import type { SelfTest } from '../tasks/self-test.ts';
+import type { Pool } from '../work/pool.ts';
 import { openResponses, problemResponses } from './responses.ts';
 
 const Html = { description: 'A page.', content: { 'text/html': { schema: z.string() } } };
@@ -12,7 +14,7 @@ const State = z.object({ status: z.literal('ok') }).meta({ id: 'ServiceState' })
 const Ready = z.object({ status: z.literal('ok'), ruleSets: z.array(z.string()) }).meta({ id: 'ReadyState' });
 
 export const service =
-  (catalogue: Catalogue): FastifyPluginAsync =>
+  (catalogue: Catalogue, pool: Pool, selfTests: readonly SelfTest[]): FastifyPluginAsync =>
   async (app) => {
     const describe = (operationId: string, summary: string, description: string) => ({
       operationId,
@@ -61,14 +63,19 @@ export const service =
       {
         config: { scope: 'open' },
         schema: {
-          ...describe('getReady', 'Can it answer', 'Answers once every rule set is loaded, and names them.'),
+          ...describe(
+            'getReady',
+            'Can it answer',
+            'Names the rule sets that are loaded, with their locks verified, after a thread has run a case of each as it must come out.',
+          ),
           response: {
             200: { description: 'Ready.', content: { 'application/json': { schema: Ready } } },
-            ...openResponses(408, 500),
+            ...openResponses(408, 500, 503),
           },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (_request, reply) => {
+        await pool.run({ kind: 'self-test', tests: selfTests }, 'single');
         const ruleSets = catalogue.names.flatMap((name) =>
           catalogue.versionsOf(name).map((s) => `${name}@${s.manifest.version}`),
         );

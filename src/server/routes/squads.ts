@@ -7,6 +7,7 @@ import { formOf, REPORT_CONTENT, send } from '../forms.ts';
 import { HttpProblem } from '../problems.ts';
 import { postedOf } from '../tasks/posted.ts';
 import { SquadQuery } from '../tasks/squad.ts';
+import { varyBy } from '../vary.ts';
 import type { Pool } from '../work/pool.ts';
 import { problemResponses } from './responses.ts';
 
@@ -81,8 +82,8 @@ export const squads =
           audience: audience === 'swimmer' ? audience : 'coach',
         } as const;
         const task = { kind: 'squad', ...postedOf(request), ...asked } as const;
-        const bytes = await pool.run({ ...task, csv: isCsv(request), query: request.query }, 'long');
-        return send(reply.header('vary', 'Accept'), bytes, asked, 'squad');
+        const { bytes } = await pool.run({ ...task, csv: isCsv(request), query: request.query }, 'long');
+        return send(varyBy(reply, 'Accept'), bytes, asked, 'squad');
       },
     );
   };

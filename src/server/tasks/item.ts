@@ -4,10 +4,11 @@ import { BatchItem } from '../../contract/batch.ts';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import type { RuleSet } from '../../knowledge/rule-set.ts';
 import { idOf, problemLine } from '../batch/item.ts';
+import { decisionOf } from '../decision-log.ts';
 import { readBody } from '../input.ts';
 import { HttpProblem } from '../problems.ts';
 import { ruleSetOf } from '../rule-set-of.ts';
-import { shortened } from './assess.ts';
+import { shortened, type Written } from './assess.ts';
 
 export interface ItemTask {
   readonly kind: 'item';
@@ -24,7 +25,7 @@ const recordOf = (item: unknown): unknown => (item as { request?: unknown } | nu
 export async function itemTask(
   { line, item, repeats, minimal }: ItemTask,
   catalogue: Catalogue,
-): Promise<string> {
+): Promise<Written> {
   const id = idOf(item);
   const repeated =
     repeats === undefined
@@ -36,9 +37,10 @@ export async function itemTask(
       find: (value) => [{ record: recordOf(value), at: '/request' }],
     });
     const answer = await assess(request, ruleSet as RuleSet);
-    return `{"id":${JSON.stringify(id)},"answer":${JSON.stringify(shortened(answer, minimal))}}\n`;
+    const text = `{"id":${JSON.stringify(id)},"answer":${JSON.stringify(shortened(answer, minimal))}}\n`;
+    return { text, decision: decisionOf(answer) };
   } catch (error) {
-    if (error instanceof HttpProblem) return problemLine(line, id, error);
+    if (error instanceof HttpProblem) return { text: problemLine(line, id, error) };
     throw error;
   }
 }

@@ -1,13 +1,15 @@
 /** The work behind every answer: pure, from what was sent to the bytes that are sent back. It runs in a thread of its own. */
 import type { Catalogue } from '../../knowledge/catalogue.ts';
+import type { Decision } from '../decision-log.ts';
 import { HttpProblem, type ProblemParts } from '../problems.ts';
 import { type AgreeTask, agreeTask } from './agree.ts';
-import { type AssessTask, assessTask } from './assess.ts';
+import { type AssessTask, assessTask, type Written } from './assess.ts';
 import { type CompareTask, compareTask } from './compare.ts';
 import { type DraftTask, draftTask } from './drafts.ts';
 import { type ItemTask, itemTask } from './item.ts';
 import { type MeasureTask, measureTask } from './measure.ts';
 import { type PlanTask, planTask } from './plan.ts';
+import { type SelfTestTask, selfTestTask } from './self-test.ts';
 import { type SquadTask, squadTask } from './squad.ts';
 
 /** Asks whether a thread is ready. */
@@ -24,15 +26,23 @@ export type Task =
   | SquadTask
   | AgreeTask
   | DraftTask
+  | SelfTestTask
   | NoTask;
 
 /** What an `HttpProblem` says, as plain data: an error loses its own fields on the way out of a thread. */
 export type Refusal = Pick<HttpProblem, 'slug'> & ProblemParts;
 
-/** The bytes of the answer, or why there is none. */
-export type Outcome = Uint8Array<ArrayBuffer> | Refusal;
+/** What a task has written. */
+export interface Done {
+  readonly bytes: Uint8Array<ArrayBuffer>;
+  /** Of an assessment: what stands in the log of decisions. */
+  readonly decision?: Decision;
+}
 
-async function textOf(task: Task, catalogue: Catalogue, rules: string): Promise<string> {
+/** The answer, or why there is none. */
+export type Outcome = Done | Refusal;
+
+async function writtenBy(task: Task, catalogue: Catalogue, rules: string): Promise<Written | string> {
   switch (task.kind) {
     case 'assess':
       return assessTask(task, catalogue);
@@ -53,6 +63,8 @@ async function textOf(task: Task, catalogue: Catalogue, rules: string): Promise<
     case 'score':
     case 'fit':
       return draftTask(task, catalogue, rules);
+    case 'self-test':
+      return selfTestTask(task, catalogue);
     case 'nothing':
       return '';
   }
@@ -61,7 +73,10 @@ async function textOf(task: Task, catalogue: Catalogue, rules: string): Promise<
 /** @param rules folder of the rule sets, for what is read only when it is asked for. */
 export async function doTask(task: Task, catalogue: Catalogue, rules: string): Promise<Outcome> {
   try {
-    return new TextEncoder().encode(await textOf(task, catalogue, rules));
+    const written = await writtenBy(task, catalogue, rules);
+    const { text, decision }: Written = typeof written === 'string' ? { text: written } : written;
+    const bytes = new TextEncoder().encode(text);
+    return decision === undefined ? { bytes } : { bytes, decision };
   } catch (error) {
     if (!(error instanceof HttpProblem)) throw error;
     const { slug, detail, errors, headers } = error;

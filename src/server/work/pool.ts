@@ -4,7 +4,7 @@ import { fileURLToPath } from 'node:url';
 import { Piscina } from 'piscina';
 import type { Catalogue } from '../../knowledge/catalogue.ts';
 import { HttpProblem } from '../problems.ts';
-import { doTask, type Outcome, type Task } from '../tasks/tasks.ts';
+import { type Done, doTask, type Outcome, type Task } from '../tasks/tasks.ts';
 import { createTurns, type Rank as QuickRank } from './turns.ts';
 import type { WorkerData } from './worker.ts';
 
@@ -30,11 +30,11 @@ export interface Pool {
   /** How many quick tasks are in hand at one time. */
   readonly places: number;
   /**
-   * @returns the bytes of the answer.
+   * @returns the answer.
    * @throws HttpProblem when the task is refused, `overloaded` when too many of its rank wait; Error when it ends the
    *   thread that does it alone.
    */
-  run(task: Task, rank: Rank): Promise<Uint8Array<ArrayBuffer>>;
+  run(task: Task, rank: Rank): Promise<Done>;
   /** Resolves once every thread has loaded its rule sets. */
   ready(): Promise<void>;
   /** Ends the threads. Nothing may be running. */
@@ -141,7 +141,7 @@ export function createPool(options: PoolOptions): Pool {
     async run(task, rank) {
       const job = () => doers.perform(task, rank);
       const outcome = await (rank === 'long' ? longTurns.take('single', job) : quickTurns.take(rank, job));
-      if (outcome instanceof Uint8Array) return outcome;
+      if ('bytes' in outcome) return outcome;
       const { slug, ...more } = outcome;
       throw new HttpProblem(slug, more);
     },

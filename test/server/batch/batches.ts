@@ -46,6 +46,7 @@ export async function appWith(pool: Pool, settings: Partial<Settings> = {}): Pro
     pool,
     keys: [],
     examples: {},
+    selfTests: [],
     version: '0.0.0',
   });
 }
@@ -54,7 +55,7 @@ export async function appWith(pool: Pool, settings: Partial<Settings> = {}): Pro
 export function poolOf(places: number, work: (task: ItemTask) => Promise<Uint8Array<ArrayBuffer>>): Pool {
   return {
     places,
-    run: (task: Task) => work(task as ItemTask),
+    run: async (task: Task) => ({ bytes: await work(task as ItemTask) }),
     ready: async () => undefined,
     close: async () => undefined,
   };
