@@ -12,6 +12,7 @@ const list = (path: string): string[] =>
 const VERSION = 'rules/front-crawl/1.0.0';
 const schemas = schemasOfRuleFiles();
 const ajv = new Ajv2020({ allErrors: true, strict: true, allowUnionTypes: true });
+ajv.addFormat('date', /^\d{4}-\d{2}-\d{2}$/);
 const validators = new Map(Object.entries(schemas).map(([file, schema]) => [file, ajv.compile(schema)]));
 
 const files: [path: string, schema: string][] = [

@@ -13,8 +13,9 @@ function collect(value: unknown, place: string): void {
 }
 for (const set of sets) collect(set.texts, `${set.manifest.name}@${set.manifest.version}`);
 
-test('the rule set whose spelling, reading level and promises are tested is the only one', () => {
-  expect(sets.map((set) => set.digest)).toEqual([shipped.digest]);
+test('the version whose spelling, reading level and promises are tested is the only one of front crawl', () => {
+  const own = sets.filter((set) => set.manifest.name === 'front-crawl');
+  expect(own.map((set) => set.digest)).toEqual([shipped.digest]);
 });
 
 interface Ban {

@@ -27,7 +27,9 @@ describe('what is served', () => {
   };
 
   test('the list', async () => {
-    expect(jsonOf(await app.ask('/v1/rule-sets'))).toEqual({ ruleSets: [SUMMARY] });
+    const { ruleSets } = jsonOf(await app.ask('/v1/rule-sets')) as { ruleSets: { name: string }[] };
+    expect(ruleSets[0]).toEqual(SUMMARY);
+    expect(ruleSets.map((set) => set.name)).toEqual(['front-crawl', 'short-backstroke']);
   });
 
   test('the versions of one', async () => {

@@ -10,6 +10,7 @@ import { buildDraft, type Library, sourceOf } from '../draft/build.ts';
 import { DraftInvalid } from '../draft/mistakes.ts';
 import type { Source } from '../draft/overlay.ts';
 import { starterOf } from '../draft/starter.ts';
+import { starterCases } from '../draft/starter-cases.ts';
 import { readCases } from '../library.ts';
 import { Misuse, type Outcome } from './outcome.ts';
 
@@ -25,8 +26,10 @@ async function baseOf(root: string, base: string | null): Promise<Source> {
   const catalogue = createCatalogue(await loadAll(root));
   const ruleSet = catalogue.resolve(base ?? undefined);
   if (ruleSet === undefined) throw new Misuse(`there is no rule set ${base} under ${root}`);
-  if (base === null) return starterOf(ruleSet);
-  return sourceOf({ ruleSet, cases: await readCases(root, ruleSet) });
+  const cases = await readCases(root, ruleSet);
+  if (base !== null) return sourceOf({ ruleSet, cases });
+  const starter = starterOf(ruleSet);
+  return { ...starter, cases: starterCases(starter, cases) };
 }
 
 async function writeFolder(
