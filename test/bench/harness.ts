@@ -93,19 +93,24 @@ export const ms = (milliseconds: number): string => `${milliseconds.toFixed(mill
 export const times = (factor: number): string => `${factor.toFixed(factor < 10 ? 2 : 0)} ×`;
 export const kB = (bytes: number): string => `${(bytes / 1000).toFixed(bytes < 10_000 ? 1 : 0)} kB`;
 
-export function print(table: Table): void {
+/** @returns the lines of a table, in columns. */
+export function written(table: Table): string[] {
   const lines = [table.head, ...table.rows];
   const widths = table.head.map((_, k) => Math.max(...lines.map((line) => line[k]?.length ?? 0)));
   const row = (cells: readonly string[]): string =>
     cells
       .map((cell, k) => (k === 0 ? cell.padEnd(widths[k] as number) : cell.padStart(widths[k] as number)))
-      .join('   ');
-  console.log(`\n${table.title}\n${'-'.repeat(table.title.length)}`);
-  for (const line of lines) console.log(row(line));
-  for (const note of table.notes ?? []) console.log(note);
-  for (const check of table.checks) {
+      .join('   ')
+      .trimEnd();
+  const verdicts = table.checks.map((check) => {
     const limit = check.atMost === undefined ? `at least ${check.atLeast}` : `at most ${check.atMost}`;
-    const verdict = holds(check) ? 'ok  ' : 'FAIL';
-    console.log(`${verdict} ${check.what}: ${Number(check.value.toPrecision(3))} (${limit})`);
-  }
+    return `${holds(check) ? 'ok  ' : 'FAIL'} ${check.what}: ${Number(check.value.toPrecision(3))} (${limit})`;
+  });
+  return [
+    table.title,
+    '-'.repeat(table.title.length),
+    ...lines.map(row),
+    ...(table.notes ?? []),
+    ...verdicts,
+  ];
 }
