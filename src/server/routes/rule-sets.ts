@@ -60,6 +60,9 @@ function sendTagged(
   return fresh ? reply.code(304).send() : reply.send(body);
 }
 
+/** Answered instead of the content to a request with `If-None-Match` (RFC 9110 section 15.4.5). */
+const NOT_CHANGED = { description: 'The content is still the one whose ETag was sent.' };
+
 export const ruleSets =
   (catalogue: Catalogue): FastifyPluginAsync =>
   async (app) => {
@@ -96,6 +99,7 @@ export const ruleSets =
           ),
           response: {
             200: json('The rule sets.', z.object({ ruleSets: z.array(RuleSetSummary) })),
+            304: NOT_CHANGED,
             ...problemResponses(408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
@@ -118,6 +122,7 @@ export const ruleSets =
           params: Name,
           response: {
             200: json('The versions.', z.object({ versions: z.array(RuleSetSummary) })),
+            304: NOT_CHANGED,
             ...problemResponses(404, 408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
@@ -140,7 +145,11 @@ export const ruleSets =
         schema: {
           ...describe('getVersion', 'One version of a rule set', 'Its digest and the names of its parts.'),
           params: Version,
-          response: { 200: json('The version.', RuleSetSummary), ...problemResponses(404, 408, 500) },
+          response: {
+            200: json('The version.', RuleSetSummary),
+            304: NOT_CHANGED,
+            ...problemResponses(404, 408, 500),
+          },
         } satisfies FastifyZodOpenApiSchema,
       },
       async (request, reply) => {
@@ -173,6 +182,7 @@ export const ruleSets =
           querystring: BlankQuery,
           response: {
             200: json('A record to fill in.', z.record(z.string(), z.unknown())),
+            304: NOT_CHANGED,
             ...problemResponses(400, 404, 408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
@@ -233,6 +243,7 @@ export const ruleSets =
           querystring: Search,
           response: {
             200: json('The part, or what was found in it.', z.unknown()),
+            304: NOT_CHANGED,
             ...problemResponses(400, 404, 408, 500),
           },
         } satisfies FastifyZodOpenApiSchema,
