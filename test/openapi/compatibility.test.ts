@@ -25,17 +25,6 @@ const at = (contract: Json, name: string): Json => {
   if (schema === undefined) throw new Error(`there is no schema ${name}`);
   return schema;
 };
-/** The first list of words that holds this one. */
-function wordsWith(word: string, schema: unknown): unknown[] | undefined {
-  if (schema === null || typeof schema !== 'object') return undefined;
-  const { enum: words } = schema as { enum?: unknown };
-  if (Array.isArray(words) && words.includes(word)) return words;
-  for (const inner of Object.values(schema)) {
-    const found = wordsWith(word, inner);
-    if (found !== undefined) return found;
-  }
-  return undefined;
-}
 const ASSESS = '/v1/assessments';
 
 test.each<[string, (c: Json) => void, RegExp]>([
@@ -77,8 +66,8 @@ test.each<[string, (c: Json) => void, RegExp]>([
   [
     'fewer words in a request',
     (c) => {
-      const levels = wordsWith('novice', at(c, 'AssessmentRequest')) ?? wordsWith('novice', schemas(c));
-      levels?.shift();
+      const { level } = at(c, 'Swimmer').properties as unknown as { level: { enum: string[] } };
+      level.enum.shift();
     },
     /enum is narrower/,
   ],
