@@ -191,7 +191,7 @@ export const swaggerPage = fp(async (app, { examples, version }: SwaggerOptions)
         {
           filename: 'page.css',
           content:
-            '.topbar, .scheme-container { display: none !important; } .body-param__text { min-height: 28rem !important; }',
+            '.topbar, .schemes-server-container { display: none !important; } .scheme-container { padding: 8px 0 !important; box-shadow: none !important; background: none !important; } .body-param__text { min-height: 28rem !important; }',
         },
       ],
     },
