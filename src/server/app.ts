@@ -68,6 +68,8 @@ export async function buildApp({
     // silence on a connection; bodies have a deadline of their own, because Node's would cut a streamed batch short
     connectionTimeout: 30_000,
     requestTimeout: 0,
+    // longer than a long task may take after it has waited; a batch is as long as it is and is watched line by line
+    handlerTimeout: 120_000,
     http: { headersTimeout: 30_000 },
     keepAliveTimeout: 10_000,
     // a request on a kept connection is answered also while closing

@@ -19,6 +19,8 @@ export function toProblem(error: FastifyError | HttpProblem): HttpProblem {
   // the JSON parser's own errors (syntax, forbidden keys) carry a status and no code of ours
   if (error instanceof SyntaxError || error.statusCode === 400)
     return new HttpProblem('malformed-json', { detail: error.message });
+  if (error.code === 'FST_ERR_HANDLER_TIMEOUT')
+    return new HttpProblem('overloaded', { headers: { 'retry-after': '1' } });
   if (error.statusCode === 408) return new HttpProblem('timed-out');
   return new HttpProblem('internal-error');
 }

@@ -20,6 +20,9 @@ export type BatchSettings = Pick<
   'BATCH_LIMIT' | 'BATCH_LINES' | 'BATCH_LINE_LIMIT_BYTES' | 'BATCH_BODY_LIMIT_BYTES'
 >;
 
+/** The longest timer that there is. */
+const NO_LIMIT_MS = 2 ** 31 - 1;
+
 /** Sends the head before the first answer is ready: a client that waits for it must not wait for the work. */
 async function* withHead<T>(reply: FastifyReply, answers: AsyncIterable<T>): AsyncGenerator<T, void, void> {
   // the first read comes once the headers are set
@@ -40,6 +43,7 @@ export const batch =
       '/v1/assessments/batch',
       {
         validatorCompiler: () => (value: unknown) => ({ value }),
+        handlerTimeout: NO_LIMIT_MS,
         config: { scope: 'assess', reads: NDJSON, streams: true },
         schema: {
           operationId: 'batch',

@@ -118,7 +118,11 @@ export const ruleSets =
       {
         config: { scope: 'read' },
         schema: {
-          ...describe('listVersions', 'List the versions of a rule set', 'Newest first.'),
+          ...describe(
+            'listVersions',
+            'List the versions of a rule set',
+            'Every version that is served, newest first.',
+          ),
           params: Name,
           response: {
             200: json('The versions.', z.object({ versions: z.array(RuleSetSummary) })),
