@@ -9,7 +9,7 @@ const OWN_DEFAULT: { readonly [name: string]: string } = { WORKERS: 'one a core'
 export function settingsTable(): string {
   const { properties = {} } = z.toJSONSchema(Settings, { io: 'input', unrepresentable: 'any' });
   const rows = Object.entries(properties).map(([name, schema]) => {
-    const { default: fallback, description } = schema as { default?: unknown; description?: string };
+    const { default: fallback, description } = schema as { default?: string; description?: string };
     const shown = OWN_DEFAULT[name] ?? (fallback === undefined ? '' : `\`${fallback}\``);
     return `| \`${name}\` | ${shown} | ${description} |`;
   });

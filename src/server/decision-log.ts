@@ -41,6 +41,6 @@ export function openDecisionLog(path: string, onError: (error: Error) => void): 
   return {
     write: (requestId, decision) =>
       lines.write(`${JSON.stringify({ time: new Date().toISOString(), requestId, ...decision })}\n`),
-    close: lines.close,
+    close: () => lines.close(),
   };
 }

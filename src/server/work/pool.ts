@@ -145,7 +145,7 @@ export function createPool(options: PoolOptions): Pool {
       const { slug, ...more } = outcome;
       throw new HttpProblem(slug, more);
     },
-    ready: doers.ready,
-    close: doers.close,
+    ready: () => doers.ready(),
+    close: () => doers.close(),
   };
 }

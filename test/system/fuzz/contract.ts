@@ -28,7 +28,7 @@ export function readContract(document: Json): Contract {
     Object.entries(methods as Json).map(([method, operation]): Operation => {
       const content = ((operation.requestBody as Json | undefined)?.content ?? {}) as Json;
       return {
-        id: String(operation.operationId),
+        id: operation.operationId as unknown as string,
         method: method.toUpperCase(),
         path,
         examples: Object.entries(content).flatMap(([type, media]) =>

@@ -85,7 +85,7 @@ test(`${REQUESTS} requests from the contract`, { timeout: 600_000 }, async () =>
   const after = await memory();
   console.log(
     [...counts]
-      .sort()
+      .sort(([a], [b]) => (a < b ? -1 : 1))
       .map(([key, n]) => `${String(n).padStart(6)} ${key}`)
       .join('\n'),
   );
